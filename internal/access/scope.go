@@ -135,3 +135,9 @@ func (s Scope) InClub(club domain.ID) (Scope, error) {
 	n.all, n.clubs, n.squads, n.players = false, []domain.ID{club}, nil, nil
 	return n, nil
 }
+
+// SignIn makes the scope in which the appointments of one account in one region are read while it signs in or is
+// authenticated; nothing else is asked with it.
+func SignIn(account, region domain.ID) Scope {
+	return Scope{kind: kindActor, region: region, permission: AppointmentRead, account: account, all: true}
+}

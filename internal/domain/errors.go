@@ -3,6 +3,7 @@ package domain
 import (
 	"errors"
 	"fmt"
+	"time"
 )
 
 // ErrorKind sorts every failure that a caller may be told about. httpapi maps a kind to a status; nothing else does.
@@ -35,6 +36,8 @@ type Error struct {
 	Message string
 	Fields  []FieldError
 	Err     error
+
+	RetryAfter time.Duration // for KindTooMany and KindUnavailable; 0 = not said
 }
 
 // Error is the log's face; it may name the cause.
