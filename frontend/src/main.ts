@@ -1,0 +1,8 @@
+import { mount } from 'svelte';
+import App from './App.svelte';
+import './app.css';
+
+const target = document.getElementById('app');
+if (!target) throw new Error('index.html has no place for the app');
+
+export default mount(App, { target });
