@@ -92,6 +92,7 @@ type Tx interface {
 	SquadsOf(ctx context.Context, s access.Scope, players []domain.ID) ([]domain.SquadPlayer, error)
 
 	Appointments(ctx context.Context, s access.Scope, f AppointmentFilter, p domain.Page) (domain.Slice[domain.Appointment], error)
+	Appointment(ctx context.Context, s access.Scope, id domain.ID) (domain.Appointment, error)
 	PutAppointment(ctx context.Context, s access.Scope, v domain.Appointment) (domain.Appointment, error)
 
 	Outings(ctx context.Context, s access.Scope, f OutingFilter, p domain.Page) (domain.Slice[domain.Outing], error) // newest first, without logs
