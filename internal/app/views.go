@@ -160,12 +160,14 @@ type LoadDay struct {
 // NoticeView is a notice as this caller may see it.
 type NoticeView struct {
 	domain.Notice
-	PlayerName string   // a pseudonym for an officer
-	ClubNames  []string // clubs of the player that the caller may see
-	Says       string
-	DoNext     []string
-	Caution    string
-	Facts      []NoticeFactView
+	SetTitle, SetPublisher string // "" for the match's own format
+	SetYear                int
+	PlayerName             string   // a pseudonym for an officer
+	ClubNames              []string // clubs of the player that the caller may see
+	Says                   string
+	DoNext                 []string
+	Caution                string
+	Facts                  []NoticeFactView
 }
 
 // NoticeFactView is a fact with the outing only where the caller may see it.
