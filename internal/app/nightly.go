@@ -225,3 +225,11 @@ func foundOf(set *limits.Set, f limits.Finding) notices.Found {
 	x.Key = x.LimitSet + "|" + f.Key()
 	return x
 }
+
+// LastNight is the latest local date that the nightly run has done for a region; zero if none.
+func (a *App) LastNight(ctx context.Context, region domain.ID) (domain.Date, error) {
+	return a.store.LastDone(ctx, access.Overnight(region, domain.Date{}), NightJob)
+}
+
+// Directory lists all regions, for the nightly run and the operator's commands.
+func (a *App) Directory(ctx context.Context) ([]domain.Region, error) { return a.store.Regions(ctx) }
