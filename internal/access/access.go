@@ -116,6 +116,7 @@ func For(actor Actor, region domain.ID, p Permission, today domain.Date) (Scope,
 			s.all = true
 		case domain.ClubLead:
 			s.clubs = append(s.clubs, a.ClubID)
+			s.leads = append(s.leads, a.ClubID)
 		case domain.Coach:
 			if a.SquadID == "" {
 				s.clubs = append(s.clubs, a.ClubID)

@@ -27,6 +27,7 @@ type Scope struct {
 	roles      []domain.Role
 	all        bool // every club of the region
 	clubs      []domain.ID
+	leads      []domain.ID // those of clubs that the person leads
 	squads     []domain.ID
 	players    []domain.ID
 }
@@ -82,9 +83,29 @@ func (s Scope) HasSquad(club, squad domain.ID) bool {
 // HasRole reports whether one of the roles behind the scope is r.
 func (s Scope) HasRole(r domain.Role) bool { return slices.Contains(s.roles, r) }
 
-// OnlyOfficer reports whether nothing but an officer's appointment is behind the scope: names become pseudonyms.
-func (s Scope) OnlyOfficer() bool {
-	return s.kind == kindActor && len(s.roles) == 1 && s.roles[0] == domain.RegionOfficer
+// LeadsClub reports whether the person behind the scope leads a club.
+func (s Scope) LeadsClub(club domain.ID) bool { return s.Valid() && slices.Contains(s.leads, club) }
+
+// Place is where a player stands today: the clubs and squads that have the player.
+type Place struct {
+	Player domain.ID
+	Clubs  []domain.ID
+	Squads []domain.ID
+}
+
+// KnowsByName reports whether the person behind the scope may know a player's name: by a club, a squad or the child itself.
+// An officer's appointment gives figures and pseudonyms, never names, also to somebody who coaches elsewhere too.
+func (s Scope) KnowsByName(p Place) bool {
+	in := func(have, want []domain.ID) bool {
+		return slices.ContainsFunc(want, func(id domain.ID) bool { return slices.Contains(have, id) })
+	}
+	return s.Valid() && (in(s.clubs, p.Clubs) || in(s.squads, p.Squads) || slices.Contains(s.players, p.Player))
+}
+
+// KnowsBirth reports whether the person may see a player's birth date: as the club's lead or as the guardian. A coach sees
+// the age group.
+func (s Scope) KnowsBirth(p Place) bool {
+	return s.Valid() && (slices.ContainsFunc(p.Clubs, s.LeadsClub) || s.HasRole(domain.Guardian) && slices.Contains(s.players, p.Player))
 }
 
 // RoleName is the strongest role behind the scope, for the audit trail; "service" for the service's own work.
@@ -132,7 +153,10 @@ func (s Scope) InClub(club domain.ID) (Scope, error) {
 		return Scope{}, domain.NotFound()
 	}
 	n := s
-	n.all, n.clubs, n.squads, n.players = false, []domain.ID{club}, nil, nil
+	n.all, n.clubs, n.leads, n.squads, n.players = false, []domain.ID{club}, nil, nil, nil
+	if s.LeadsClub(club) {
+		n.leads = []domain.ID{club}
+	}
 	return n, nil
 }
 

@@ -115,7 +115,7 @@ func (a *App) allowances(ctx context.Context, tx Tx, s access.Scope, p picture) 
 		return strings.Compare(string(x.ID), string(y.ID))
 	})
 	for _, pl := range p.players {
-		out.Bowlers = append(out.Bowlers, c.allowance(s, sets, pl, p, out.Next))
+		out.Bowlers = append(out.Bowlers, c.allowance(sets, pl, p, out.Next))
 	}
 	return out, nil
 }
@@ -152,8 +152,8 @@ func (c *counted) nextOver(o domain.Outing, n Next) Next {
 	return n
 }
 
-func (c *counted) allowance(s access.Scope, sets []adoptedSet, pl domain.Player, p picture, next *Next) Allowance {
-	v := Allowance{PlayerID: pl.ID, Name: shownName(s, pl), AgeGroup: ageGroup(sets, pl.Born, p.date), Kind: pl.Kind}
+func (c *counted) allowance(sets []adoptedSet, pl domain.Player, p picture, next *Next) Allowance {
+	v := Allowance{PlayerID: pl.ID, Name: pl.Name, AgeGroup: ageGroup(sets, pl.Born, p.date), Kind: pl.Kind}
 	v.BallsToday, v.OversToday, _ = c.balls(pl.ID, p.date, p.date)
 	v.Balls7, _, v.Days7 = c.balls(pl.ID, p.date.AddDays(-6), p.date)
 	v.BallsElsewhereToday = c.elsewhere(pl.ID, p.date, p.date, func(o domain.Outing) bool { return o.ClubID == p.clubID })

@@ -103,26 +103,24 @@ func (a *App) noticeViews(ctx context.Context, tx Tx, s access.Scope, ns []domai
 	for _, p := range players {
 		byID[p.ID] = p
 	}
-	regs, err := tx.Registrations(ctx, s, ids)
+	st, err := standingOf(ctx, tx, s, ids)
 	if err != nil {
 		return nil, err
 	}
-	clubs := map[domain.ID][]string{}
-	for _, r := range regs {
-		if r.To.IsZero() || !r.To.Before(s.Today()) {
-			clubs[r.PlayerID] = append(clubs[r.PlayerID], r.ClubName)
-		}
-	}
 	out := make([]NoticeView, 0, len(ns))
 	for _, n := range ns {
-		v := NoticeView{Notice: n, PlayerName: shownName(s, byID[n.PlayerID]), ClubNames: clubs[n.PlayerID],
-			Says: notices.Says(n), DoNext: notices.DoNext(n.Limit), Caution: notices.Caution}
+		v := NoticeView{Notice: n, Says: notices.Says(n), DoNext: notices.DoNext(n.Limit), Caution: notices.Caution}
+		var named bool
+		v.PlayerName, named = st.shownName(s, byID[n.PlayerID])
+		for _, c := range st.clubs[n.PlayerID] {
+			v.ClubNames = append(v.ClubNames, c.ClubName)
+		}
 		if set, ok := limits.Lookup(n.LimitSet); ok {
 			v.SetTitle, v.SetPublisher, v.SetYear = set.Title, set.Publisher, set.Year
 		}
 		for _, f := range n.Facts {
 			fv := NoticeFactView{NoticeFact: f, Limit: n.Limit}
-			if f.OutingID != "" && !s.OnlyOfficer() {
+			if f.OutingID != "" && named {
 				_, err := tx.Outing(ctx, s, f.OutingID)
 				if err != nil && domain.ErrorKindOf(err) != domain.KindNotFound {
 					return nil, err

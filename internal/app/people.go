@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
+	"slices"
 	"strings"
 
 	"longspell/internal/access"
@@ -60,7 +61,7 @@ func (a *App) PutSquadPlayer(ctx context.Context, c Call, v domain.SquadPlayer) 
 // Players lists the players inside the caller's scope, by name.
 func (a *App) Players(ctx context.Context, c Call, f PlayerFilter, p domain.Page) (out domain.Slice[PlayerView], err error) {
 	err = a.read(ctx, c, access.PlayerRead, func(tx Tx, s access.Scope) error {
-		if s.OnlyOfficer() && f.Name != "" {
+		if s.HasRole(domain.RegionOfficer) && f.Name != "" {
 			return domain.Forbidden("An officer sees pseudonyms, so a search by name is not offered. Ask the club.")
 		}
 		page, err := tx.Players(ctx, s, f, p)
@@ -220,7 +221,7 @@ func (a *App) PutAppointment(ctx context.Context, c Call, v domain.Appointment) 
 		if (v.Role == domain.RegionOfficer || v.Role == domain.ClubLead) && !s.HasRole(domain.RegionOfficer) {
 			return domain.Forbidden("Only a region officer appoints officers and club leads.")
 		}
-		if v.Role == domain.Guardian && s.OnlyOfficer() {
+		if v.Role == domain.Guardian && !s.LeadsClub(v.ClubID) {
 			return domain.Forbidden("A guardian is linked to a child by the club, not by the region.")
 		}
 		if err := a.appointmentTargets(ctx, tx, s, v); err != nil {
@@ -301,17 +302,54 @@ func (a *App) appointmentTargets(ctx context.Context, tx Tx, s access.Scope, v d
 	return nil
 }
 
+// standing is where players stand today, as far as the scope sees it.
+type standing struct {
+	clubs  map[domain.ID][]PlayerClub
+	squads map[domain.ID][]domain.ID
+}
+
+func standingOf(ctx context.Context, tx Tx, s access.Scope, players []domain.ID) (standing, error) {
+	st := standing{clubs: map[domain.ID][]PlayerClub{}, squads: map[domain.ID][]domain.ID{}}
+	regs, err := tx.Registrations(ctx, s, players)
+	if err != nil {
+		return st, err
+	}
+	for _, r := range regs {
+		if !r.From.After(s.Today()) && (r.To.IsZero() || !r.To.Before(s.Today())) {
+			st.clubs[r.PlayerID] = append(st.clubs[r.PlayerID], PlayerClub{ClubID: r.ClubID, ClubName: r.ClubName, First: r.First})
+		}
+	}
+	squads, err := tx.SquadsOf(ctx, s, players)
+	for _, m := range squads {
+		st.squads[m.PlayerID] = append(st.squads[m.PlayerID], m.SquadID)
+	}
+	return st, err
+}
+
+func (st standing) place(player domain.ID) access.Place {
+	p := access.Place{Player: player, Squads: st.squads[player]}
+	for _, c := range st.clubs[player] {
+		p.Clubs = append(p.Clubs, c.ClubID)
+	}
+	return p
+}
+
+// shownName is the player's name, or a pseudonym: names beyond the club rest on a consent to the regional programme, and
+// until consents are kept nobody has given one.
+func (st standing) shownName(s access.Scope, p domain.Player) (name string, named bool) {
+	if s.KnowsByName(st.place(p.ID)) {
+		return p.Name, true
+	}
+	return Pseudonym(s.Account(), p.ID), false
+}
+
 // playerViews cuts players to what the scope may see of them.
 func (a *App) playerViews(ctx context.Context, tx Tx, s access.Scope, ps []domain.Player) ([]PlayerView, error) {
 	ids := make([]domain.ID, len(ps))
 	for i, p := range ps {
 		ids[i] = p.ID
 	}
-	regs, err := tx.Registrations(ctx, s, ids)
-	if err != nil {
-		return nil, err
-	}
-	squads, err := tx.SquadsOf(ctx, s, ids)
+	st, err := standingOf(ctx, tx, s, ids)
 	if err != nil {
 		return nil, err
 	}
@@ -319,35 +357,17 @@ func (a *App) playerViews(ctx context.Context, tx Tx, s access.Scope, ps []domai
 	if err != nil {
 		return nil, err
 	}
-	clubs := map[domain.ID][]PlayerClub{}
-	for _, r := range regs {
-		if !r.From.After(s.Today()) && (r.To.IsZero() || !r.To.Before(s.Today())) {
-			clubs[r.PlayerID] = append(clubs[r.PlayerID], PlayerClub{ClubID: r.ClubID, ClubName: r.ClubName, First: r.First})
-		}
-	}
-	in := map[domain.ID][]domain.ID{}
-	for _, m := range squads {
-		in[m.PlayerID] = append(in[m.PlayerID], m.SquadID)
-	}
 	out := make([]PlayerView, len(ps))
 	for i, p := range ps {
-		v := PlayerView{Player: p, Named: !s.OnlyOfficer(), Clubs: clubs[p.ID], SquadIDs: in[p.ID]}
-		v.ShowReference = s.HasRole(domain.ClubLead)
-		v.ShowBorn = s.HasRole(domain.ClubLead) || s.HasRole(domain.Guardian)
+		v := PlayerView{Player: p, Clubs: st.clubs[p.ID], SquadIDs: st.squads[p.ID]}
+		place := st.place(p.ID)
+		v.ShowBorn = s.KnowsBirth(place)
+		v.ShowReference = slices.ContainsFunc(place.Clubs, s.LeadsClub)
 		v.AgeGroup = ageGroup(sets, p.Born, s.Today())
-		v.Name = shownName(s, p)
+		v.Name, v.Named = st.shownName(s, p)
 		out[i] = v
 	}
 	return out, nil
-}
-
-// shownName is the player's name, or for an officer a pseudonym: names rest on a consent to the regional programme, and
-// until consents are kept nobody has given one.
-func shownName(s access.Scope, p domain.Player) string {
-	if s.OnlyOfficer() {
-		return Pseudonym(s.Account(), p.ID)
-	}
-	return p.Name
 }
 
 // Pseudonym is a stable name for a child that differs between readers, so that two readers cannot join their lists by it.
