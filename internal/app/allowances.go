@@ -247,12 +247,3 @@ func findingView(set *limits.Set, f limits.Finding) FindingView {
 	}
 	return v
 }
-
-// LimitSets lists every published limit set the product knows.
-func (a *App) LimitSets() []LimitSetView {
-	var out []LimitSetView
-	for _, s := range limits.Sets() {
-		out = append(out, limitSetView(s))
-	}
-	return out
-}

@@ -196,13 +196,10 @@ func (c *counted) found(player domain.ID, adoptions []domain.Adoption, from, nig
 	return out
 }
 
-// formatSet stands for the match's own format in the key of a bowler_cap finding, which is the same under every limit set.
-const formatSet = "format"
-
 func foundOf(set *limits.Set, f limits.Finding) notices.Found {
-	x := notices.Found{LimitSet: set.ID, Limit: f.Limit, Weight: f.Weight, Date: f.Date, Allowed: -1, Actual: f.Actual, Says: f.Says, Source: f.Source}
+	x := notices.Found{Key: f.Key(), LimitSet: set.ID, Limit: f.Limit, Weight: f.Weight, Date: f.Date, Allowed: -1, Actual: f.Actual, Says: f.Says, Source: f.Source}
 	if f.Limit == limits.BowlerCap {
-		x.LimitSet = formatSet
+		x.LimitSet = limits.FormatSource // the same under every limit set
 	}
 	if f.Match != nil && len(*f.Match) >= 36 {
 		x.OutingID = domain.ID((*f.Match)[:36])
@@ -222,7 +219,6 @@ func foundOf(set *limits.Set, f limits.Finding) notices.Found {
 	if f.AgeGroup != nil {
 		x.AgeGroup = *f.AgeGroup
 	}
-	x.Key = x.LimitSet + "|" + f.Key()
 	return x
 }
 
