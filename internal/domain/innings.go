@@ -7,7 +7,8 @@ import "slices"
 //
 // An over without a row came from the other end than the over before it (over 1: from A), also beyond the last row.
 type Innings struct {
-	rows []inningsOver // by over, one each
+	rows     []inningsOver // by over, one each
+	maxBreak int32         // the longest break of all, so that an innings without one is not searched
 }
 
 type inningsOver struct {
@@ -26,6 +27,7 @@ func (in *Innings) Add(over int, end End, breakMin int) {
 		end = parityEnd(over)
 	}
 	row := inningsOver{over: int32(over), breakMin: int32(breakMin), end: end}
+	in.maxBreak = max(in.maxBreak, row.breakMin)
 	n := len(in.rows)
 	if n == 0 || in.rows[n-1].over < row.over {
 		in.rows = append(in.rows, row)
@@ -44,7 +46,7 @@ func (in *Innings) Clone() *Innings {
 	if in == nil {
 		return NewInnings()
 	}
-	return &Innings{rows: slices.Clone(in.rows)}
+	return &Innings{rows: slices.Clone(in.rows), maxBreak: in.maxBreak}
 }
 
 // EndOf is the end from which an over comes.
@@ -76,7 +78,7 @@ func (in *Innings) AfterOvers(n int, end End, after int) int {
 
 // LongestBreak is the longest single break, in minutes, before the overs after+1..upto. Breaks are not added together.
 func (in *Innings) LongestBreak(after, upto int) int {
-	if in == nil {
+	if in == nil || in.maxBreak == 0 {
 		return 0
 	}
 	longest := int32(0)

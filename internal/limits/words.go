@@ -1,0 +1,103 @@
+package limits
+
+import "strconv"
+
+// AppendSays adds the sentence that tells a finding to an adult: the numbers, the limit, and who published it in which year.
+// over is the number of the over it stands at, 0 where there is none.
+func (s *Set) AppendSays(dst []byte, b *Breach, over int) []byte {
+	switch b.limit {
+	case bowlerCap:
+		dst = append(dst, "Over "...)
+		dst = num(dst, over)
+		dst = append(dst, " was the bowler's over number "...)
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " of the innings; the format of the match allows one bowler "...)
+		dst = num(dst, int(b.Allowed))
+		return append(dst, '.')
+	case spellOvers:
+		dst = append(dst, "Over "...)
+		dst = num(dst, over)
+		dst = append(dst, " was over number "...)
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " of the spell; "...)
+		dst = s.appendLimit(dst, b, " in one spell")
+	case restOvers:
+		dst = s.appendRest(dst, b, over)
+	case dayOvers:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " overs that day; "...)
+		dst = s.appendLimit(dst, b, " overs in one day")
+	case daysIn7:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " bowling days in the seven days up to this one; "...)
+		dst = s.appendLimit(dst, b, "")
+	case runOfDays:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " bowling days in a row; "...)
+		dst = s.appendLimit(dst, b, "")
+	case netBalls:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " balls in one net session; "...)
+		dst = s.appendLimit(dst, b, "")
+	case netPerWeek:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " net sessions with fast bowling in seven days; "...)
+		dst = s.appendLimit(dst, b, "")
+	case weekOvers, weekBalls, limitCount:
+		dst = num(dst, int(b.Actual))
+		dst = append(dst, " in seven days; "...)
+		dst = s.appendLimit(dst, b, "")
+	}
+	return s.appendPublished(dst)
+}
+
+func (s *Set) appendRest(dst []byte, b *Breach, over int) []byte {
+	dst = append(dst, "Came back with "...)
+	if b.slower {
+		dst = append(dst, "slower"...)
+	} else {
+		dst = append(dst, "fast"...)
+	}
+	dst = append(dst, " bowling at over "...)
+	dst = num(dst, over)
+	dst = append(dst, ", while the rest owed for an earlier spell lasted until over "...)
+	dst = num(dst, int(b.Earliest))
+	if b.slower {
+		dst = append(dst, "; the text does not say that slower bowling may be bowled in it"...)
+		return dst
+	}
+	if b.guidance {
+		return append(dst, "; as many overs as the spell from the same end are advised"...)
+	}
+	return append(dst, "; as many overs as the spell from the same end are asked for"...)
+}
+
+// appendLimit adds "at most 6 in one spell are allowed in U15", or "advised".
+func (s *Set) appendLimit(dst []byte, b *Breach, what string) []byte {
+	dst = append(dst, "at most "...)
+	dst = num(dst, int(b.Allowed))
+	dst = append(dst, what...)
+	if b.guidance {
+		dst = append(dst, " advised"...)
+	} else {
+		dst = append(dst, " allowed"...)
+	}
+	if b.HasGroup() {
+		dst = append(dst, " in U"...)
+		dst = num(dst, int(b.Group))
+	}
+	return dst
+}
+
+// appendPublished adds the title, body and year, and ends the sentence.
+func (s *Set) appendPublished(dst []byte) []byte {
+	dst = append(dst, " ("...)
+	dst = append(dst, s.Title...)
+	dst = append(dst, ", "...)
+	dst = append(dst, s.Publisher...)
+	dst = append(dst, ", "...)
+	dst = num(dst, s.Year)
+	return append(dst, ")."...)
+}
+
+func num(dst []byte, n int) []byte { return strconv.AppendInt(dst, int64(n), 10) }
