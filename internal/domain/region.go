@@ -1,6 +1,9 @@
 package domain
 
-import "time"
+import (
+	"sync"
+	"time"
+)
 
 // Region is the tenant: one cricket region with its clubs. Nothing about a child ever leaves its region.
 type Region struct {
@@ -14,13 +17,21 @@ type Region struct {
 	Version          int
 }
 
-// Location loads the region's time zone; UTC if the name is not known to this machine.
+// Location is the region's time zone; UTC if the name is not known to this machine.
 func (r Region) Location() *time.Location {
-	if loc, err := time.LoadLocation(r.TimeZone); err == nil {
-		return loc
+	if loc, ok := zones.Load(r.TimeZone); ok {
+		return loc.(*time.Location)
 	}
-	return time.UTC
+	loc, err := time.LoadLocation(r.TimeZone)
+	if err != nil {
+		loc = time.UTC
+	}
+	zones.Store(r.TimeZone, loc)
+	return loc
 }
+
+// zones keeps time zones by name, because the standard library reads the file each time.
+var zones sync.Map
 
 // Season is a named stretch of days in which a region plays.
 type Season struct {
