@@ -74,6 +74,7 @@ func needs() []need {
 		{"Node.js", []string{"nodejs"}, inPath("node")},
 		{"npm", []string{"npm"}, inPath("npm")},
 		{"a PostgreSQL server", []string{"postgresql"}, func() bool { _, err := pgcluster.FindBinaries(); return err == nil }},
+		{"sqlite3", []string{"sqlite3"}, inPath("sqlite3")},
 		{"Chromium", []string{"chromium"}, func() bool { _, err := findChromium(); return err == nil }},
 	}
 }
