@@ -1,13 +1,25 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vitest/config';
-import { practiceService } from './dev/practiceService.ts';
+import { standIn } from './dev/standIn.ts';
+
+/** What screens share keeps files of its own, so that a change of one screen leaves those as they are. */
+const SHARED = [
+  { name: 'framework', test: /\/node_modules\//, priority: 4 },
+  {
+    name: 'shared',
+    test: /\/src\/(api|session|routing|wording|messages|parts|logging\/(unsent|carrier|pending|drafts))/,
+    priority: 3,
+  },
+  { name: 'marks', test: /\/src\/marks\//, priority: 2 },
+  { name: 'outing', test: /\/src\/(logging|outing)\//, priority: 1 },
+];
 
 /**
  * Names in dist are fixed (no hashes, no source maps), so that a committed build changes only where the screens changed
  * and two branches that touch different screens merge. The service answers with strong entity tags instead.
  */
 export default defineConfig(({ mode }) => ({
-  plugins: [svelte(), ...(mode === 'practice' ? [practiceService()] : [])],
+  plugins: [svelte(), ...(mode === 'stand-in' ? [standIn()] : [])],
   build: {
     target: 'es2022',
     sourcemap: false,
@@ -18,11 +30,12 @@ export default defineConfig(({ mode }) => ({
         entryFileNames: 'assets/[name].js',
         chunkFileNames: 'assets/[name].js',
         assetFileNames: 'assets/[name][extname]',
+        codeSplitting: { groups: SHARED, includeDependenciesRecursively: false },
       },
     },
   },
   server: {
-    proxy: mode === 'practice' ? {} : { '/api': process.env.LONGSPELL_ADDRESS ?? 'http://127.0.0.1:8080' },
+    proxy: mode === 'stand-in' ? {} : { '/api': process.env.LONGSPELL_ADDRESS ?? 'http://127.0.0.1:8080' },
   },
   // Svelte's browser build must be taken in tests too: the components are mounted in a document.
   resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
