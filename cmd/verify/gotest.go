@@ -148,12 +148,22 @@ func (g *goEvents) show(id testID) {
 	}
 }
 
-// finish is called after the last Write; it fails when a package failed for another reason than a test, and when the stream
-// stopped in the middle.
+// finish is called after the last Write: it names in the log what did not pass, and fails when a package failed for another reason
+// than a test.
 func (g *goEvents) finish() error {
 	if len(g.rest) > 0 {
 		g.line(g.rest)
 		g.rest = nil
+	}
+	var names []string
+	for id, s := range g.state {
+		if s == "fail" || s == "skip" {
+			names = append(names, fmt.Sprintf("%s: %s %s", s, id.pkg, id.test))
+		}
+	}
+	slices.Sort(names)
+	for _, n := range names {
+		fmt.Fprintln(g.log, n)
 	}
 	if len(g.broken) > 0 {
 		return fmt.Errorf("did not build, or ended early: %s", strings.Join(g.broken, ", "))
