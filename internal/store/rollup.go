@@ -1,0 +1,322 @@
+package store
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"gorm.io/gorm"
+	"gorm.io/gorm/clause"
+
+	"longspell/internal/access"
+	"longspell/internal/domain"
+)
+
+// ballsInOver turns practice that was given in overs into balls and back, where an outing says no more (common practice).
+const ballsInOver = 6
+
+func sortPractice(items []domain.PracticeOn) {
+	slices.SortFunc(items, func(a, b domain.PracticeOn) int {
+		return cmp.Or(a.Date.Compare(b.Date), cmp.Compare(a.Outing, b.Outing), cmp.Compare(a.ID, b.ID))
+	})
+}
+
+// RefreshRollup works out the daily rollup of the given players and days again from the logs of outings held at any club, and
+// marks the days as touched for the nightly run. Any scope of the region may ask for it: it shows nothing.
+//
+// What counts: every row of an over is one begun over; a quick spell counts as it stands; practice counts unless the attendance says
+// that the player missed the outing. Practice balls that are not given are six for each over; practice at a match, a school or another
+// outing counts the overs given, else a begun over for every six balls; nets and home practice count balls and no overs. What was
+// bowled without a kind counts as the player's usual kind.
+func (t *Tx) RefreshRollup(ctx context.Context, s access.Scope, days []domain.TouchedDay) error {
+	if _, _, err := t.rows(ctx, s, &dayLoadRow{}); err != nil {
+		return err
+	}
+	byPlayer := map[domain.ID]map[domain.Date]bool{}
+	for _, d := range days {
+		if byPlayer[d.PlayerID] == nil {
+			byPlayer[d.PlayerID] = map[domain.Date]bool{}
+		}
+		byPlayer[d.PlayerID][d.Day] = true
+	}
+	players := make([]domain.ID, 0, len(byPlayer))
+	for id := range byPlayer {
+		players = append(players, id)
+	}
+	slices.Sort(players)
+	const together = 200 // players whose logs are read at a time
+	for part := range slices.Chunk(players, together) {
+		if err := t.refresh(ctx, part, byPlayer); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// refreshUnsaid refreshes the days on which it was not said what a player bowled.
+func (t *Tx) refreshUnsaid(ctx context.Context, player domain.ID) error {
+	days := map[domain.Date]bool{}
+	for _, model := range []any{&overRow{}, &spellRow{}} {
+		var found []struct{ Day day }
+		if err := t.all(ctx, model).Where("player_id = ? AND kind = ''", player).Distinct("day").Find(&found).Error; err != nil {
+			return normal(err)
+		}
+		for _, f := range found {
+			days[f.Day.date()] = true
+		}
+	}
+	practice, err := all(t.all(ctx, &practiceRow{}).Where("player_id = ? AND kind = ''", player), practiceRow.domain)
+	if err != nil {
+		return err
+	}
+	outings, err := t.outingsByID(ctx, given(practice, func(p domain.Practice) domain.ID { return p.OutingID }))
+	if err != nil {
+		return err
+	}
+	for _, o := range outings {
+		days[o.Date] = true
+	}
+	if len(days) == 0 {
+		return nil
+	}
+	return t.refresh(ctx, []domain.ID{player}, map[domain.ID]map[domain.Date]bool{player: days})
+}
+
+type loadKey struct {
+	player domain.ID
+	day    domain.Date
+	kind   domain.BowlingKind
+}
+
+type loadSum struct{ balls, valid, overs int }
+
+func (t *Tx) refresh(ctx context.Context, players []domain.ID, wanted map[domain.ID]map[domain.Date]bool) error {
+	var asked []domain.TouchedDay
+	for _, p := range players {
+		for d := range wanted[p] {
+			asked = append(asked, domain.TouchedDay{PlayerID: p, Day: d})
+		}
+	}
+	slices.SortFunc(asked, func(a, b domain.TouchedDay) int {
+		return cmp.Or(cmp.Compare(a.PlayerID, b.PlayerID), a.Day.Compare(b.Day))
+	})
+	if len(asked) == 0 {
+		return nil
+	}
+	if err := t.touch(ctx, asked); err != nil {
+		return err
+	}
+	from, to := asked[0].Day, asked[0].Day
+	for _, a := range asked {
+		if a.Day.Before(from) {
+			from = a.Day
+		}
+		if a.Day.After(to) {
+			to = a.Day
+		}
+	}
+	sums, err := t.loadSums(ctx, players, from, to)
+	if err != nil {
+		return err
+	}
+	return t.storeSums(ctx, players, from, to, sums, wanted)
+}
+
+// touch marks days as touched. A day that is marked already is marked again, which makes any two transactions that touch
+// the same day, and the nightly run that forgets it, clash: one of them is run again and sees what the other wrote.
+func (t *Tx) touch(ctx context.Context, days []domain.TouchedDay) error {
+	for part := range slices.Chunk(days, bulk) {
+		rows := make([]touchedDayRow, 0, len(part))
+		for _, d := range part {
+			rows = append(rows, touchedDayRow{RegionID: t.region, PlayerID: d.PlayerID, Day: dayOf(d.Day), Touches: 1})
+		}
+		res := t.fresh(ctx).Clauses(clause.OnConflict{DoNothing: true}).Create(&rows)
+		if res.Error != nil {
+			return normal(res.Error)
+		}
+		if res.RowsAffected == int64(len(part)) {
+			continue
+		}
+		if err := t.touchAgain(ctx, part); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *Tx) touchAgain(ctx context.Context, days []domain.TouchedDay) error {
+	byPlayer := map[domain.ID][]day{}
+	for _, d := range days {
+		byPlayer[d.PlayerID] = append(byPlayer[d.PlayerID], dayOf(d.Day))
+	}
+	for _, p := range given(days, func(d domain.TouchedDay) domain.ID { return d.PlayerID }) {
+		err := t.all(ctx, &touchedDayRow{}).Where("player_id = ? AND day IN ?", p, byPlayer[p]).
+			Updates(map[string]any{"touches": gorm.Expr("touches + 1")}).Error
+		if err != nil {
+			return normal(err)
+		}
+	}
+	return nil
+}
+
+// loadSums adds up what players bowled on the days from one to another.
+func (t *Tx) loadSums(ctx context.Context, players []domain.ID, from, to domain.Date) (map[loadKey]loadSum, error) {
+	usual, err := t.usualKinds(ctx, players)
+	if err != nil {
+		return nil, err
+	}
+	sums := map[loadKey]loadSum{}
+	add := func(player domain.ID, d domain.Date, kind domain.BowlingKind, n loadSum) {
+		if kind == domain.KindUnknown {
+			kind = usual[player]
+		}
+		k := loadKey{player, d, kind}
+		was := sums[k]
+		sums[k] = loadSum{was.balls + n.balls, was.valid + n.valid, was.overs + n.overs}
+	}
+	if err := t.sumOvers(ctx, players, from, to, add); err != nil {
+		return nil, err
+	}
+	practice, err := all(t.practiceOn(t.d.among("practice.player_id", players).on(t.all(ctx, &practiceRow{})), from, to), practiceRow.domain)
+	if err != nil {
+		return nil, err
+	}
+	outings, err := t.outingsByID(ctx, given(practice, func(p domain.Practice) domain.ID { return p.OutingID }))
+	if err != nil {
+		return nil, err
+	}
+	items, err := t.present(ctx, practice, outings)
+	if err != nil {
+		return nil, err
+	}
+	for _, it := range items {
+		if n := practiceLoad(it); n.balls > 0 {
+			add(it.PlayerID, it.Date, it.Kind, n)
+		}
+	}
+	return sums, nil
+}
+
+type addLoad func(player domain.ID, d domain.Date, kind domain.BowlingKind, n loadSum)
+
+func (t *Tx) sumOvers(ctx context.Context, players []domain.ID, from, to domain.Date, add addLoad) error {
+	for _, log := range []struct {
+		model any
+		name  string
+		overs string
+	}{{&overRow{}, "over_log", "COUNT(*)"}, {&spellRow{}, "quick_spell", "SUM(overs)"}} {
+		var rows []dayLoadRow
+		db := t.d.among(log.name+".player_id", players).on(t.all(ctx, log.model)).Where("day >= ? AND day <= ?", dayOf(from), dayOf(to))
+		err := heldOutings(t.region, log.name+".outing_id").on(db).
+			Select("player_id, day, kind, SUM(balls) AS balls, SUM(valid) AS valid, " + log.overs + " AS overs").
+			Group("player_id, day, kind").Find(&rows).Error
+		if err != nil {
+			return normal(err)
+		}
+		for _, r := range rows {
+			add(r.PlayerID, r.Day.date(), bowlingKind(r.Kind), loadSum{r.Balls, r.Valid, r.Overs})
+		}
+	}
+	return nil
+}
+
+func practiceLoad(p domain.PracticeOn) loadSum {
+	n := loadSum{balls: p.Balls, overs: p.Overs}
+	if n.balls == 0 {
+		n.balls = p.Overs * ballsInOver
+	}
+	n.valid = n.balls
+	switch {
+	case p.At == domain.OutingNets || p.At == domain.OutingHome:
+		n.overs = 0
+	case n.overs == 0:
+		n.overs = (n.balls + ballsInOver - 1) / ballsInOver
+	}
+	return n
+}
+
+func (t *Tx) usualKinds(ctx context.Context, players []domain.ID) (map[domain.ID]domain.BowlingKind, error) {
+	var rows []playerRow
+	if err := t.d.among("player.id", players).on(t.all(ctx, &playerRow{}).Select("id", "kind")).Find(&rows).Error; err != nil {
+		return nil, normal(err)
+	}
+	usual := make(map[domain.ID]domain.BowlingKind, len(rows))
+	for _, r := range rows {
+		usual[r.ID] = bowlingKind(r.Kind)
+	}
+	return usual, nil
+}
+
+// storeSums makes the stored rollup of the wanted days equal to sums.
+func (t *Tx) storeSums(ctx context.Context, players []domain.ID, from, to domain.Date, sums map[loadKey]loadSum, wanted map[domain.ID]map[domain.Date]bool) error {
+	stored, err := all(t.d.among("day_load.player_id", players).on(t.all(ctx, &dayLoadRow{})).
+		Where("day >= ? AND day <= ?", dayOf(from), dayOf(to)), dayLoadRow.domain)
+	if err != nil {
+		return err
+	}
+	for _, l := range stored {
+		if !wanted[l.PlayerID][l.Day] {
+			continue
+		}
+		k := loadKey{l.PlayerID, l.Day, l.Kind}
+		n, still := sums[k]
+		if err := t.changeLoad(ctx, l, n, still); err != nil {
+			return err
+		}
+		delete(sums, k)
+	}
+	var rows []dayLoadRow
+	for k, n := range sums {
+		if wanted[k.player][k.day] {
+			rows = append(rows, dayLoadRow{RegionID: t.region, PlayerID: k.player, Day: dayOf(k.day), Kind: k.kind.String(),
+				Balls: n.balls, Valid: n.valid, Overs: n.overs})
+		}
+	}
+	slices.SortFunc(rows, func(a, b dayLoadRow) int {
+		return cmp.Or(cmp.Compare(a.PlayerID, b.PlayerID), cmp.Compare(a.Day, b.Day), cmp.Compare(a.Kind, b.Kind))
+	})
+	return insert(t.fresh(ctx), rows)
+}
+
+// changeLoad makes one stored row of the rollup equal to n, or takes it away where nothing is left of it.
+func (t *Tx) changeLoad(ctx context.Context, l domain.DayLoad, n loadSum, still bool) error {
+	row := t.all(ctx, &dayLoadRow{}).Where("player_id = ? AND day = ? AND kind = ?", l.PlayerID, dayOf(l.Day), l.Kind.String())
+	switch {
+	case !still:
+		return normal(row.Delete(&dayLoadRow{}).Error)
+	case n == loadSum{l.Balls, l.Valid, l.Overs}:
+		return nil
+	}
+	return normal(row.Updates(map[string]any{"balls": n.balls, "valid": n.valid, "overs": n.overs}).Error)
+}
+
+// TouchedPlayers lists players with touched days up to a date, in order of id after "after", with their first touched day. It is
+// for scopes that cover the region for the service's own work.
+func (t *Tx) TouchedPlayers(ctx context.Context, s access.Scope, upTo domain.Date, after domain.ID, limit int) ([]domain.TouchedDay, error) {
+	db, _, err := t.rows(ctx, s, &touchedDayRow{})
+	if err != nil {
+		return nil, err
+	}
+	if !s.Counting() || !s.All() {
+		return nil, errReach
+	}
+	if after != "" {
+		db = db.Where("player_id > ?", after)
+	}
+	return all(db.Where("day <= ?", dayOf(upTo)).Select("player_id, MIN(day) AS day").Group("player_id").Order("player_id").Limit(limit),
+		func(r touchedDayRow) domain.TouchedDay { return domain.TouchedDay{PlayerID: r.PlayerID, Day: r.Day.date()} })
+}
+
+// ClearTouched forgets the touched days of these players up to a date. A day that another transaction touches at the same time
+// stays touched. It wants a counting scope and reaches no other players than that.
+func (t *Tx) ClearTouched(ctx context.Context, s access.Scope, players []domain.ID, upTo domain.Date) error {
+	db, sight, err := t.rows(ctx, s, &touchedDayRow{})
+	if err != nil {
+		return err
+	}
+	who, err := sight.counted("touched_day.player_id")
+	if err != nil {
+		return err
+	}
+	return normal(sight.d.among("touched_day.player_id", players).on(who.on(db)).Where("day <= ?", dayOf(upTo)).Delete(&touchedDayRow{}).Error)
+}
