@@ -30,6 +30,21 @@ func (t *Tx) Appointments(ctx context.Context, s access.Scope, f domain.Appointm
 	return out, t.nameAppointments(ctx, out.Items)
 }
 
+// Appointment reads one appointment inside the scope.
+func (t *Tx) Appointment(ctx context.Context, s access.Scope, id domain.ID) (domain.Appointment, error) {
+	db, sight, err := t.rows(ctx, s, &appointmentRow{})
+	if err != nil {
+		return domain.Appointment{}, err
+	}
+	row, err := find[appointmentRow](sight.appointments().on(db).Where("id = ?", id))
+	if err != nil {
+		return domain.Appointment{}, err
+	}
+	one := []domain.Appointment{row.domain()}
+	err = t.nameAppointments(ctx, one)
+	return one[0], err
+}
+
 // PutAppointment stores an appointment and enters the region in the account's directory of regions. A scope that does not cover
 // the region may appoint only within clubs that are inside as a whole, and a guardian only for a child inside.
 func (t *Tx) PutAppointment(ctx context.Context, s access.Scope, v domain.Appointment) (domain.Appointment, error) {
