@@ -17,7 +17,7 @@ func allSteps() []step {
 	const short, long = 5 * time.Minute, 15 * time.Minute
 	return []step{
 		{name: "toolchain", title: "Go's version, modules as their checksums say", limit: long, run: checkToolchain},
-		{name: "install", title: "programs that are missing", limit: long, run: install},
+		{name: "install", title: "install programs that are missing", limit: long, run: install},
 		{name: "format", title: "gofmt", limit: short, needs: []string{"install"}, run: checkFormat},
 		{name: "readme", title: "the README's two commands", limit: short, run: checkReadme},
 		{name: "hygiene", title: "what must not be in the repository", limit: short, needs: []string{"install"}, run: checkHygiene},
