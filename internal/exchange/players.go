@@ -24,14 +24,21 @@ var playerLayout = []column{{"player", true}, {"name", false}, {"born", true}, {
 
 // ReadPlayers reads players.csv. The rows are worth something only where no fault came with them.
 func ReadPlayers(file string, r io.Reader) ([]Player, []LineError) {
+	var out []Player
+	errs := ScanPlayers(file, r, func(p *Player) { out = append(out, *p) })
+	return out, errs
+}
+
+// ScanPlayers reads players.csv row by row; take gets each row without a fault and must not keep the pointer.
+func ScanPlayers(file string, r io.Reader, take func(*Player)) []LineError {
 	t := openTable(file, r, playerLayout)
 	if !t.readHeader() {
-		return nil, t.faults()
+		return t.faults()
 	}
-	var out []Player
 	seen := map[string]bool{}
+	var p Player
 	for t.next() {
-		p := Player{
+		p = Player{
 			Line:  t.rs.start,
 			Ref:   t.text(playerRef),
 			Name:  t.text(playerName),
@@ -48,8 +55,8 @@ func ReadPlayers(file string, r io.Reader) ([]Player, []LineError) {
 		}
 		seen[p.Ref] = true
 		if !t.bad {
-			out = append(out, p)
+			take(&p)
 		}
 	}
-	return out, t.faults()
+	return t.faults()
 }

@@ -40,9 +40,9 @@ type Breach struct {
 	Date     domain.Date
 	Over     int32 // place in PlayerLog.Overs, -1 = none
 	Outing   int32 // place in PlayerLog.Outings, -1 = none
-	Allowed  int32 // noNumber = none
+	Allowed  int32 // NoNumber = none
 	Actual   int32
-	Earliest int32 // noNumber = none
+	Earliest int32 // NoNumber = none
 	Group    int16 // the number in the player's age group, noGroup = not known
 	limit    limitNo
 	guidance bool
@@ -50,7 +50,7 @@ type Breach struct {
 }
 
 const (
-	noNumber = -1
+	NoNumber = -1 // stands for null in Breach, SpellRow and LeftRow
 	noGroup  = -1 << 15
 )
 
@@ -69,10 +69,10 @@ func (b *Breach) Weight() string {
 }
 
 // HasAllowed reports whether Allowed holds a number.
-func (b *Breach) HasAllowed() bool { return b.Allowed != noNumber }
+func (b *Breach) HasAllowed() bool { return b.Allowed != NoNumber }
 
 // HasEarliest reports whether Earliest holds a number.
-func (b *Breach) HasEarliest() bool { return b.Earliest != noNumber }
+func (b *Breach) HasEarliest() bool { return b.Earliest != NoNumber }
 
 // HasGroup reports whether the player's age group is known.
 func (b *Breach) HasGroup() bool { return b.Group != noGroup }

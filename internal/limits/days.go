@@ -85,7 +85,7 @@ func (e *Evaluator) closeDay() {
 
 // left works out what is left on AsOf, after what was bowled on it.
 func (e *Evaluator) left() {
-	e.Left = LeftRow{noNumber, noNumber, noNumber, noNumber}
+	e.Left = LeftRow{NoNumber, NoNumber, NoNumber, NoNumber}
 	if e.AsOf.IsZero() {
 		return
 	}
@@ -114,7 +114,7 @@ func (e *Evaluator) left() {
 
 func remaining(limit *int, used int32) int32 {
 	if limit == nil {
-		return noNumber
+		return NoNumber
 	}
 	return max(0, int32(*limit)-used)
 }

@@ -84,7 +84,7 @@ func spellOf(log *PlayerLog, r *SpellRow) Spell {
 }
 
 func numberOrNil(n int32) *int {
-	if n == noNumber {
+	if n == NoNumber {
 		return nil
 	}
 	return ptr(int(n))

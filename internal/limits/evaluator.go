@@ -220,7 +220,7 @@ func (e *Evaluator) countInnings(i int, o *Over) {
 
 // breach notes a finding with the weight of the set's text.
 func (e *Evaluator) breach(limit limitNo, at Breach, allowed, actual int32) {
-	at.limit, at.Allowed, at.Actual, at.Earliest = limit, allowed, actual, noNumber
+	at.limit, at.Allowed, at.Actual, at.Earliest = limit, allowed, actual, NoNumber
 	at.guidance = e.set.figure[limit].Weight == WeightGuidance
 	at.Date, at.Group = e.on.date, e.on.group
 	e.Breaches = append(e.Breaches, at)

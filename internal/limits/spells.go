@@ -41,7 +41,7 @@ func (e *Evaluator) takeIntoSpell(i int, o *Over, fast bool) {
 }
 
 func newSpellRow(i int) SpellRow {
-	return SpellRow{First: int32(i), SameEnd: noNumber, OtherEnd: noNumber}
+	return SpellRow{First: int32(i), SameEnd: NoNumber, OtherEnd: NoNumber}
 }
 
 // joint says how an over follows on the bowler's over before it. closeSpell has ended the spell of an earlier date.
@@ -67,7 +67,7 @@ func (e *Evaluator) checkRest(i int, o *Over, fast bool) {
 	}
 	sp.saidFast, sp.saidSlower = fast, true
 	b := Breach{Over: int32(i), Outing: -1, slower: !fast}
-	e.breach(restOvers, b, noNumber, int32(o.Over))
+	e.breach(restOvers, b, NoNumber, int32(o.Over))
 	last := &e.Breaches[len(e.Breaches)-1]
 	last.Earliest = sp.owed
 	last.guidance = last.guidance || (!fast && e.slower == slowerWarned)
