@@ -102,7 +102,7 @@ func (t *Tx) practiceOf(ctx context.Context, v sight, from, to domain.Date) ([]d
 // practiceOn narrows practice to outings that were held on one of the days.
 func (t *Tx) practiceOn(db *gorm.DB, from, to domain.Date) *gorm.DB {
 	return condition{
-		sql: "EXISTS (SELECT 1 FROM outing o WHERE o.region_id = ? AND o.id = practice.outing_id AND o.state = ? AND o.day >= ? AND o.day <= ?)",
+		sql:  "EXISTS (SELECT 1 FROM outing o WHERE o.region_id = ? AND o.id = practice.outing_id AND o.state = ? AND o.day >= ? AND o.day <= ?)",
 		args: []any{t.region, string(domain.OutingHeld), dayOf(from), dayOf(to)},
 	}.on(db)
 }

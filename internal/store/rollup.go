@@ -12,7 +12,7 @@ import (
 	"longspell/internal/domain"
 )
 
-// ballsInOver turns practice that was given in overs into balls and back, where an outing says no more (common practice).
+// ballsInOver turns practice that was given in overs into balls (common practice).
 const ballsInOver = 6
 
 func sortPractice(items []domain.PracticeOn) {
@@ -25,9 +25,8 @@ func sortPractice(items []domain.PracticeOn) {
 // marks the days as touched for the nightly run. Any scope of the region may ask for it: it shows nothing.
 //
 // What counts: every row of an over is one begun over; a quick spell counts as it stands; practice counts unless the attendance says
-// that the player missed the outing. Practice balls that are not given are six for each over; practice at a match, a school or another
-// outing counts the overs given, else a begun over for every six balls; nets and home practice count balls and no overs. What was
-// bowled without a kind counts as the player's usual kind.
+// that the player missed the outing. Practice balls that are not given are six for each over, and its overs are domain.CountedOvers. What
+// was bowled without a kind counts as the player's usual kind.
 func (t *Tx) RefreshRollup(ctx context.Context, s access.Scope, days []domain.TouchedDay) error {
 	if _, _, err := t.rows(ctx, s, &dayLoadRow{}); err != nil {
 		return err
@@ -221,18 +220,11 @@ func (t *Tx) sumOvers(ctx context.Context, players []domain.ID, from, to domain.
 }
 
 func practiceLoad(p domain.PracticeOn) loadSum {
-	n := loadSum{balls: p.Balls, overs: p.Overs}
-	if n.balls == 0 {
-		n.balls = p.Overs * ballsInOver
+	balls := p.Balls
+	if balls == 0 {
+		balls = p.Overs * ballsInOver
 	}
-	n.valid = n.balls
-	switch {
-	case p.At == domain.OutingNets || p.At == domain.OutingHome:
-		n.overs = 0
-	case n.overs == 0:
-		n.overs = (n.balls + ballsInOver - 1) / ballsInOver
-	}
-	return n
+	return loadSum{balls: balls, valid: balls, overs: domain.CountedOvers(p.At, balls, p.Overs, p.Overs > 0)}
 }
 
 func (t *Tx) usualKinds(ctx context.Context, players []domain.ID) (map[domain.ID]domain.BowlingKind, error) {
@@ -304,7 +296,9 @@ func (t *Tx) TouchedPlayers(ctx context.Context, s access.Scope, upTo domain.Dat
 		db = db.Where("player_id > ?", after)
 	}
 	return all(db.Where("day <= ?", dayOf(upTo)).Select("player_id, MIN(day) AS day").Group("player_id").Order("player_id").Limit(limit),
-		func(r touchedDayRow) domain.TouchedDay { return domain.TouchedDay{PlayerID: r.PlayerID, Day: r.Day.date()} })
+		func(r touchedDayRow) domain.TouchedDay {
+			return domain.TouchedDay{PlayerID: r.PlayerID, Day: r.Day.date()}
+		})
 }
 
 // ClearTouched forgets the touched days of these players up to a date. A day that another transaction touches at the same time

@@ -31,7 +31,7 @@ func outingRowOf(region domain.ID, v domain.Outing) outingRow {
 func (r outingRow) domain() domain.Outing {
 	return domain.Outing{ID: r.ID, ClubID: r.ClubID, SquadID: domain.ID(r.SquadID), Kind: domain.OutingKind(r.Kind),
 		State: domain.OutingState(r.State), Date: r.Day.date(), Title: r.Title, Reference: r.Reference, HasFormat: r.HasFormat,
-		Format: domain.MatchFormat{OversASide: r.OversASide, BowlerCap: r.BowlerCap, BallsInOver: domain.BallsInOver(r.BallsInOver)},
+		Format:   domain.MatchFormat{OversASide: r.OversASide, BowlerCap: r.BowlerCap, BallsInOver: domain.BallsInOver(r.BallsInOver)},
 		LoggedBy: domain.ID(r.LoggedBy), Version: r.Version}
 }
 

@@ -1,0 +1,77 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+
+	"gorm.io/gorm"
+
+	"longspell/internal/domain"
+)
+
+// What the tests of the walls need to see of the inside.
+
+type (
+	PlayerRow       = playerRow
+	RegistrationRow = registrationRow
+	AccountRow      = accountRow
+)
+
+var (
+	ErrRefused = errRefused
+	ErrScope   = errScope
+	ErrReach   = errReach
+)
+
+// Gorm is the write handle with the guard on it.
+func (s *Store) Gorm() *gorm.DB { return s.write }
+
+// Pool is a pool of connections past gorm and its guard.
+func (s *Store) Pool() *sql.DB { return s.pools[0] }
+
+// Dialect is the folder of the migrations.
+func (s *Store) Dialect() string { return s.d.name() }
+
+// WithRegion names the region of the statements made with the context.
+func WithRegion(ctx context.Context, region domain.ID) context.Context {
+	return withRegion(ctx, region)
+}
+
+// Gorm is the transaction's handle.
+func (t *Tx) Gorm() *gorm.DB { return t.db }
+
+// TenantTables are the names of the tables of a region.
+func TenantTables() []string {
+	var out []string
+	for _, t := range tables {
+		if t.tenant {
+			out = append(out, t.name)
+		}
+	}
+	return out
+}
+
+// Grants are the rights of the runtime role by table.
+func Grants() map[string]string {
+	out := map[string]string{}
+	for _, t := range tables {
+		out[t.name] = t.grants
+	}
+	return out
+}
+
+// AfterStatement calls fn after each statement of the write handle.
+func (s *Store) AfterStatement(fn func()) error {
+	hook := func(*gorm.DB) { fn() }
+	cb := s.write.Callback()
+	for _, err := range []error{
+		cb.Create().After("*").Register("test:after_create", hook), cb.Update().After("*").Register("test:after_update", hook),
+		cb.Delete().After("*").Register("test:after_delete", hook), cb.Query().After("*").Register("test:after_query", hook),
+		cb.Raw().After("*").Register("test:after_raw", hook),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
