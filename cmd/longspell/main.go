@@ -46,5 +46,6 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.AddCommand(deskCommands()...)
+	root.AddCommand(operatorCommands()...)
 	return root
 }

@@ -101,3 +101,30 @@ func (a *App) CreateAccount(ctx context.Context, n NewAccount) (domain.Account, 
 		return a.trail(ctx, tx, s, "created", "appointment", ap.ID, map[string]string{"role": string(n.Role)})
 	})
 }
+
+// ClubByName finds a club of a region by id, name or short name; not_found if there is none.
+func (a *App) ClubByName(ctx context.Context, region domain.ID, name string) (id domain.ID, err error) {
+	r, err := a.region(ctx, region)
+	if err != nil {
+		return "", err
+	}
+	s := access.Operator(region, a.today(r))
+	err = a.store.ReadRegion(ctx, s, func(tx Tx) error {
+		for page := (domain.Page{Size: 100}); ; {
+			got, err := tx.Clubs(ctx, s, page)
+			if err != nil {
+				return err
+			}
+			for _, c := range got.Items {
+				if string(c.ID) == strings.ToLower(name) || strings.EqualFold(c.Name, name) || strings.EqualFold(c.ShortName, name) {
+					id = c.ID
+					return nil
+				}
+			}
+			if page.After = got.Next; got.Next == "" {
+				return domain.NotFound()
+			}
+		}
+	})
+	return id, err
+}
