@@ -18,12 +18,12 @@ type calendar struct {
 	year       [seasonCount]int
 }
 
-// newCalendar lays three seasons so that the last contains today and is at least thirty days old (see doc.go).
+// newCalendar lays three seasons so that the last contains today and the week after it, and is thirty days old (see doc.go).
 func newCalendar(today domain.Date) calendar {
 	c := calendar{today: today, startMonth: 4, startDay: 15}
 	year, month, day := today.YMD()
 	md := 100*month + day
-	if md >= 415 && md < 515 {
+	if md >= 408 && md < 515 {
 		c.startMonth, c.startDay = 3, 1
 	}
 	if md < 100*c.startMonth+c.startDay {

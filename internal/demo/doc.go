@@ -15,8 +15,10 @@
 // today. Two rules keep something happening in every week of the year:
 //
 //   - In the fortnight before today and the week after it there is no pause; the clubs train, indoors if need be.
-//   - From 15 April to 14 May a season that began on 15 April would be too young to have a history of its own. The region
-//     then begins its season on 1 March, which its SeasonStartMonth and SeasonStartDay say.
+//   - From 8 April to 14 May a season that begins on 15 April would be too old to hold the week to come, or too young to have a
+//     history of its own. The region then begins its season on 1 March, which its SeasonStartMonth and SeasonStartDay say.
+//
+// Squads follow the age on 31 August of the year before the season, so that somebody who plays is from 9 to 18 years old.
 //
 // # The stories
 //

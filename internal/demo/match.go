@@ -142,7 +142,7 @@ func (f *field) bowl(over, n int) bool {
 		f.before = [2]*bowler{w, nil}
 		return true
 	}
-	// Shared: the first goes off hurt after some balls, none of them a wide for simplicity, and another ends the over.
+	// Shared: the first is called away after a few balls, as many of them valid as can be, and another ends the over.
 	first := f.b.between(1, 3)
 	f.log(over, w, first, min(first, valid), breakMin)
 	f.log(over, second, balls-first, valid-min(first, valid), breakMin)
@@ -197,9 +197,9 @@ func (f *field) choose(over, n int) *bowler {
 	return pick
 }
 
-// anybody keeps an innings going in which a story has overs to come, when all who should bowl have done so.
+// anybody keeps an innings going at its start, or where a story has overs to come, when all who should bowl have done so.
 func (f *field) anybody(over int) *bowler {
-	toCome := false
+	toCome := over <= 6
 	for o := range f.fixed {
 		toCome = toCome || o > over
 	}

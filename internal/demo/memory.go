@@ -12,7 +12,9 @@ type memory struct {
 	dayOvers int
 }
 
-// figures are what the coaches of the demo keep to, by age group on the day: the published England and Wales figures of 2010.
+// figures are what the coaches of the demo keep to, by age on 31 August of the year before: overs of a spell and of a day, balls
+// of a net and nets in a week, from England and Wales Cricket Board, Fast Bowling Directives, 2010, as printed at
+// www.chiddcc.uk/a/guidance-on-young-cricketers-48744.html?page=2.
 type figures struct{ spell, day, netBalls, nets int }
 
 func figuresFor(born, d domain.Date) figures {
@@ -30,7 +32,8 @@ func yearText(y int) string {
 	return string([]byte{byte('0' + y/1000), byte('0' + y/100%10), byte('0' + y/10%10), byte('0' + y%10)})
 }
 
-// mayBowlFast reports whether bowling fast on day d keeps to four days in seven and two running. Days come in order.
+// mayBowlFast reports whether bowling fast on day d keeps to four days in seven and two running (Cheshire Cricket League
+// Handbook 2022, Young Player Directives, crickethistory.website/league/ccl/ccl_handbook_2022/111). Days come in order.
 func (m *memory) mayBowlFast(d domain.Date) bool {
 	in7, running := 0, 0
 	for _, x := range m.fastDays {

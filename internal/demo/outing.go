@@ -17,7 +17,12 @@ func (b *builder) outing(sl *slot) domain.Outing {
 	}
 	here := b.attendance(sl, &o)
 	if sl.kind == domain.OutingMatch {
-		b.match(sl, &o, here)
+		if len(here) >= fewest {
+			b.match(sl, &o, here)
+		}
+		if len(o.Overs) == 0 { // a side too short to play
+			o.State, o.Attendance = domain.OutingCalledOff, nil
+		}
 		return o
 	}
 	for _, p := range here {
@@ -25,6 +30,9 @@ func (b *builder) outing(sl *slot) domain.Outing {
 	}
 	return o
 }
+
+// fewest is how many of a club's own juniors it takes to play a match.
+const fewest = 4
 
 // attendance says who came, and writes it down.
 func (b *builder) attendance(sl *slot, o *domain.Outing) []*person {
@@ -73,7 +81,8 @@ func (b *builder) comes(p *person, sl *slot) bool {
 	case !p.quit.IsZero() && sl.date.After(p.quit):
 		return false
 	}
-	return len(sl.told) > 0 && sl.kind == domain.OutingMatch || b.chance(p.keen) // everybody comes to a great match
+	great := sl.sure || len(sl.told) > 0
+	return great && sl.kind == domain.OutingMatch || b.chance(p.keen) // everybody comes to a great match
 }
 
 // practise lets somebody bowl balls that nobody logs over by over.

@@ -17,6 +17,7 @@ type slot struct {
 	format  domain.MatchFormat // of a match
 	home    *person            // whose home practice it is
 	told    []told
+	sure    bool // this is what the coach is to find: it takes place
 }
 
 // told is what a story wants somebody to bowl in a slot: overs of a match, or balls of practice.

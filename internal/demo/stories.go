@@ -165,7 +165,7 @@ func (b *builder) thisWeek() {
 		d, t, there := b.today.AddDays(want.days), b.team(now, 0, want.group), false
 		for i := range b.slots {
 			if sl := &b.slots[i]; sl.date == d && sl.team == t && sl.home == nil {
-				sl.state, there = want.state, true
+				sl.state, sl.sure, there = want.state, true, true
 			}
 		}
 		if !there {
@@ -173,7 +173,7 @@ func (b *builder) thisWeek() {
 			if b.roofed(d) {
 				title = "Indoor nets"
 			}
-			b.slots = append(b.slots, slot{date: d, team: t, kind: domain.OutingNets, state: want.state, title: title, indoors: b.roofed(d)})
+			b.slots = append(b.slots, slot{date: d, team: t, kind: domain.OutingNets, state: want.state, title: title, indoors: b.roofed(d), sure: true})
 		}
 	}
 }
