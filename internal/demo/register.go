@@ -10,14 +10,14 @@ func (b *builder) spread(p *person, s int) {
 		}
 		return
 	}
-	g, pupil := b.groupOf(p, s), 0.08
+	g, pupil := b.groupOf(p, s), 0.10
 	if p.club[s] == 0 {
 		pupil = 0.25 // the school stands next to the first club
 	}
 	switch {
 	case (g == u13 || g == u15) && b.chance(pupil):
 		p.also[s] = school
-	case b.chance(0.015):
+	case b.chance(0.02):
 		p.also[s] = (p.club[s] + b.between(1, school-1)) % school
 	}
 }
