@@ -21,26 +21,41 @@ func (v *verdict) writeJSON(out *bufio.Writer) {
 	w.line = append(w.line, `,"settings":`...)
 	w.value(v.settings)
 	w.line = append(w.line, `,"not_judged":[`...)
-	w.rows(len(v.players), func(i int) bool {
-		if !v.players[i].judged {
-			w.text(v.ref(int32(i)))
-		}
-		return !v.players[i].judged
-	})
+	w.begin()
+	for _, part := range v.parts {
+		w.rows(len(part.players), func(i int) bool {
+			if !part.players[i].judged {
+				w.text(v.refOf(&part.players[i]))
+			}
+			return !part.players[i].judged
+		})
+	}
 	w.line = append(w.line, `],"findings":[`...)
+	w.begin()
 	w.rows(len(v.findings), func(i int) bool { v.appendFinding(&w, &v.findings[i]); return true })
 	w.line = append(w.line, `],"spells":[`...)
-	v.writeSpells(&w)
+	w.begin()
+	for i := range v.parts {
+		v.writeSpells(&w, &v.parts[i])
+	}
 	w.line = append(w.line, `],"days":[`...)
-	v.writeDays(&w)
+	w.begin()
+	for i := range v.parts {
+		v.writeDays(&w, &v.parts[i])
+	}
 	w.line = append(w.line, `],"left":[`...)
-	w.rows(len(v.players), func(i int) bool { v.appendLeft(&w, int32(i)); return true })
+	w.begin()
+	for _, part := range v.parts {
+		w.rows(len(part.players), func(i int) bool { v.appendLeft(&w, &part.players[i]); return true })
+	}
 	w.line = append(w.line, "]}\n"...)
 	w.flush()
 }
 
-// ref is the reference of the i-th judged player.
-func (v *verdict) ref(i int32) string { return v.log.players[v.players[i].player].ref }
+// ref is the reference at a place in the order of reference.
+func (v *verdict) ref(no int32) string { return v.log.players[v.log.byRef[no]].ref }
+
+func (v *verdict) refOf(p *judgedPlayer) string { return v.log.players[p.player].ref }
 
 func (v *verdict) appendFinding(w *rowWriter, f *deskFinding) {
 	b := &f.breach
@@ -72,15 +87,15 @@ func (v *verdict) appendFinding(w *rowWriter, f *deskFinding) {
 	w.key(`"}`)
 }
 
-func (v *verdict) writeSpells(w *rowWriter) {
+func (v *verdict) writeSpells(w *rowWriter, part *judgedPart) {
 	player, end := int32(-1), 0
-	w.rows(len(v.spells), func(i int) bool {
+	w.rows(part.spells.n, func(i int) bool {
 		for i >= end {
 			player++
-			end += int(v.players[player].spells)
+			end += int(part.players[player].spells)
 		}
-		s := &v.spells[i]
-		w.key(`{"player":`).text(v.ref(player))
+		s := part.spells.at(i)
+		w.key(`{"player":`).text(v.refOf(&part.players[player]))
 		w.key(`,"match":`).text(v.names[s.name])
 		w.key(`,"innings":`).number(int(s.innings))
 		w.key(`,"first_over":`).number(int(s.first))
@@ -95,15 +110,15 @@ func (v *verdict) writeSpells(w *rowWriter) {
 	})
 }
 
-func (v *verdict) writeDays(w *rowWriter) {
+func (v *verdict) writeDays(w *rowWriter, part *judgedPart) {
 	player, end := int32(-1), 0
-	w.rows(len(v.days), func(i int) bool {
+	w.rows(part.days.n, func(i int) bool {
 		for i >= end {
 			player++
-			end += int(v.players[player].days)
+			end += int(part.players[player].days)
 		}
-		d := &v.days[i]
-		w.key(`{"player":`).text(v.ref(player))
+		d := part.days.at(i)
+		w.key(`{"player":`).text(v.refOf(&part.players[player]))
 		w.key(`,"date":`).date(d.Date)
 		w.key(`,"overs":`).number(int(d.Overs))
 		w.key(`,"fast_overs":`).number(int(d.Fast))
@@ -115,9 +130,9 @@ func (v *verdict) writeDays(w *rowWriter) {
 	})
 }
 
-func (v *verdict) appendLeft(w *rowWriter, i int32) {
-	l := &v.players[i].left
-	w.key(`{"player":`).text(v.ref(i))
+func (v *verdict) appendLeft(w *rowWriter, p *judgedPlayer) {
+	l := &p.left
+	w.key(`{"player":`).text(v.refOf(p))
 	w.key(`,"date":`).date(v.log.asOf)
 	w.key(`,"spell_overs":`).numberUnless(int(l.SpellOvers), noNumber)
 	w.key(`,"day_overs":`).numberUnless(int(l.DayOvers), noNumber)
@@ -131,11 +146,20 @@ const noNumber = limits.NoNumber
 
 // rowWriter appends JSON to a line and hands full lines on.
 type rowWriter struct {
-	out     *bufio.Writer
-	line    []byte
-	lastDay domain.Date
-	dayText [12]byte // the last date, in quotation marks
+	out   *bufio.Writer
+	line  []byte
+	first bool // no row of the list at hand has been written
+	days  [512]dayText
 }
+
+// dayText is a date in quotation marks, kept because the same days come back in every list.
+type dayText struct {
+	date domain.Date
+	text [12]byte
+}
+
+// begin begins a list.
+func (w *rowWriter) begin() { w.first = true }
 
 func (w *rowWriter) flush() {
 	_, _ = w.out.Write(w.line) // a bufio.Writer keeps its error for Flush
@@ -144,18 +168,17 @@ func (w *rowWriter) flush() {
 
 // rows writes the rows of a list that row says it has written, with commas between.
 func (w *rowWriter) rows(n int, row func(i int) bool) {
-	first := true
 	for i := range n {
 		mark := len(w.line)
 		w.line = append(w.line, ",\n"...)
-		if first {
+		if w.first {
 			w.line = append(w.line[:mark], '\n')
 		}
 		if !row(i) {
 			w.line = w.line[:mark]
 			continue
 		}
-		first = false
+		w.first = false
 		if len(w.line) > cap(w.line)/2 {
 			w.flush()
 		}
@@ -183,11 +206,12 @@ func (w *rowWriter) date(d domain.Date) {
 		w.line = append(w.line, "null"...)
 		return
 	}
-	if d != w.lastDay {
-		w.lastDay = d
-		copy(w.dayText[:], `"`+d.String()+`"`)
+	day := &w.days[d.Serial()%len(w.days)]
+	if day.date != d {
+		day.date = d
+		copy(day.text[:], `"`+d.String()+`"`)
 	}
-	w.line = append(w.line, w.dayText[:]...)
+	w.line = append(w.line, day.text[:]...)
 }
 
 func (w *rowWriter) text(s string) {

@@ -58,9 +58,11 @@ func (v *verdict) placeText(f *deskFinding) string {
 
 func (v *verdict) printNotJudged(out *bufio.Writer) {
 	var who []string
-	for i, p := range v.players {
-		if !p.judged {
-			who = append(who, v.ref(int32(i)))
+	for _, part := range v.parts {
+		for i := range part.players {
+			if p := &part.players[i]; !p.judged {
+				who = append(who, v.refOf(p))
+			}
 		}
 	}
 	if len(who) > 0 {
@@ -69,15 +71,18 @@ func (v *verdict) printNotJudged(out *bufio.Writer) {
 }
 
 func (v *verdict) printLeft(out *bufio.Writer) {
-	if len(v.players) == 0 {
+	if v.log.asOf.IsZero() {
 		return
 	}
 	fmt.Fprintf(out, "\nLeft on %s, after what was bowled that day:\n", v.log.asOf)
 	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, "player\tspell overs\tday overs\tdays in 7\tdays in a row")
-	for i, p := range v.players {
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", v.ref(int32(i)), leftText(p.left.SpellOvers), leftText(p.left.DayOvers),
-			leftText(p.left.DaysIn7), leftText(p.left.RunOfDays))
+	for _, part := range v.parts {
+		for i := range part.players {
+			p := &part.players[i]
+			fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", v.refOf(p), leftText(p.left.SpellOvers), leftText(p.left.DayOvers),
+				leftText(p.left.DaysIn7), leftText(p.left.RunOfDays))
+		}
 	}
 	_ = table.Flush() // a bufio.Writer keeps its error for Flush
 }

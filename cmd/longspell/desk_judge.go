@@ -2,7 +2,9 @@ package main
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+	"sync"
 
 	"longspell/internal/domain"
 	"longspell/internal/limits"
@@ -16,9 +18,14 @@ type verdict struct {
 
 	names    []string // matches and outings, in byte order
 	findings []deskFinding
-	players  []judgedPlayer // in order of reference
-	spells   []deskSpell
-	days     []limits.DayRow
+	parts    []judgedPart // in order of reference
+}
+
+// judgedPart is the answer for some players that stand together in order of reference.
+type judgedPart struct {
+	players []judgedPlayer
+	spells  pieces[deskSpell]
+	days    pieces[limits.DayRow]
 }
 
 // judgedPlayer is a player with a counted row; the spells and days stand one player after the other.
@@ -55,13 +62,31 @@ func orderOf(innings, over int, player int32, limit uint8) uint64 {
 	return uint64(innings)<<50 | uint64(over)<<36 | uint64(player)<<4 | uint64(limit)
 }
 
-// judge evaluates one player after the other, in order of reference.
+// judge evaluates every player, in order of reference, on all processors.
 func judge(log *deskLog, set *limits.Set, settings map[string]string) *verdict {
 	v := &verdict{log: log, set: set, settings: settings}
-	j := judging{verdict: v, evaluator: set.Evaluator(limits.Options{AsOf: log.asOf, Settings: settings})}
-	j.rankNames()
-	for _, p := range log.byRef {
-		j.player(p)
+	ofMatch, ofOuting := v.rankNames()
+	works := make([]judging, min(runtime.GOMAXPROCS(0), maxParts))
+	var done sync.WaitGroup
+	for i := range works {
+		w := &works[i]
+		*w = judging{verdict: v, ofMatch: ofMatch, ofOuting: ofOuting,
+			evaluator: set.Evaluator(limits.Options{AsOf: log.asOf, Settings: settings})}
+		from, to := len(log.byRef)*i/len(works), len(log.byRef)*(i+1)/len(works)
+		done.Go(func() {
+			for no := from; no < to; no++ {
+				w.player(int32(no))
+			}
+		})
+	}
+	done.Wait()
+	for i := range works {
+		v.parts = append(v.parts, works[i].part)
+		if i == 0 {
+			v.findings = works[i].findings
+		} else {
+			v.findings = append(v.findings, works[i].findings...)
+		}
 	}
 	slices.SortStableFunc(v.findings, func(a, b deskFinding) int {
 		return cmp.Or(cmp.Compare(a.high, b.high), cmp.Compare(a.low, b.low))
@@ -69,64 +94,68 @@ func judge(log *deskLog, set *limits.Set, settings map[string]string) *verdict {
 	return v
 }
 
-// judging is the room in which a verdict is made.
+// maxParts bounds the room that evaluators take side by side.
+const maxParts = 8
+
+// judging is the room in which a part of a verdict is made.
 type judging struct {
 	*verdict
+	part      judgedPart
+	findings  []deskFinding
 	evaluator *limits.Evaluator
 	ofMatch   []int32 // name by match
 	ofOuting  []int32 // name by outing
 	one       limits.PlayerLog
+	own       []deskSpell
 }
 
 // rankNames puts the names of matches and outings into byte order, so that findings are put in order by number.
-func (j *judging) rankNames() {
+func (v *verdict) rankNames() (ofMatch, ofOuting []int32) {
 	type named struct {
 		ref    string
 		outing bool
 		at     int32
 	}
-	all := make([]named, 0, len(j.log.matches)+len(j.log.outings))
-	for i, m := range j.log.matches {
+	all := make([]named, 0, len(v.log.matches)+len(v.log.outings))
+	for i, m := range v.log.matches {
 		all = append(all, named{m.ref, false, int32(i)})
 	}
-	for i, o := range j.log.outings {
+	for i, o := range v.log.outings {
 		all = append(all, named{o.ref, true, int32(i)})
 	}
 	slices.SortFunc(all, func(a, b named) int { return cmp.Compare(a.ref, b.ref) })
-	j.ofMatch, j.ofOuting = make([]int32, len(j.log.matches)), make([]int32, len(j.log.outings))
+	ofMatch, ofOuting = make([]int32, len(v.log.matches)), make([]int32, len(v.log.outings))
 	for _, n := range all {
-		if len(j.names) == 0 || j.names[len(j.names)-1] != n.ref {
-			j.names = append(j.names, n.ref)
+		if len(v.names) == 0 || v.names[len(v.names)-1] != n.ref {
+			v.names = append(v.names, n.ref)
 		}
-		if at := int32(len(j.names) - 1); n.outing {
-			j.ofOuting[n.at] = at
+		if at := int32(len(v.names) - 1); n.outing {
+			ofOuting[n.at] = at
 		} else {
-			j.ofMatch[n.at] = at
+			ofMatch[n.at] = at
 		}
 	}
+	return ofMatch, ofOuting
 }
 
-func (j *judging) player(p int32) {
-	rows, outings := j.log.overs.of(p), j.log.bowls.of(p)
+// player judges the player at a place in the order of reference.
+func (j *judging) player(no int32) {
+	p := j.log.byRef[no]
+	rows, outings := j.log.inPlay(p)
 	if len(rows) == 0 && len(outings) == 0 {
 		return
 	}
 	j.lay(p, rows, outings)
 	e := j.evaluator
 	e.Run(&j.one)
-	no := int32(len(j.players))
 	for i := range e.Breaches {
 		j.takeBreach(no, &e.Breaches[i], rows, outings)
 	}
-	from := len(j.spells)
-	for i := range e.Spells {
-		j.takeSpell(&e.Spells[i], rows)
+	j.takeSpells(e.Spells, rows)
+	for _, d := range e.Days {
+		j.part.days.add(d)
 	}
-	slices.SortFunc(j.spells[from:], func(a, b deskSpell) int {
-		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.innings, b.innings), cmp.Compare(a.first, b.first))
-	})
-	j.days = append(j.days, e.Days...)
-	j.players = append(j.players, judgedPlayer{player: p, judged: e.Judged, spells: int32(len(e.Spells)), days: int32(len(e.Days)), left: e.Left})
+	j.part.players = append(j.part.players, judgedPlayer{player: p, judged: e.Judged, spells: int32(len(e.Spells)), days: int32(len(e.Days)), left: e.Left})
 }
 
 // lay makes the player's log as the evaluator takes it, in the room of the player before.
@@ -169,9 +198,20 @@ func (j *judging) takeBreach(player int32, b *limits.Breach, rows, outings []int
 	j.findings = append(j.findings, f)
 }
 
-func (j *judging) takeSpell(s *limits.SpellRow, rows []int32) {
-	first, last := j.log.row(rows[s.First]), j.log.row(rows[s.Last])
-	in := &j.log.innings[first.innings]
-	j.spells = append(j.spells, deskSpell{name: j.ofMatch[in.match], innings: in.no, first: first.over, last: last.over,
-		overs: s.Overs, fast: s.Fast, balls: s.Balls, sameEnd: s.SameEnd, otherEnd: s.OtherEnd})
+// takeSpells lists the spells of a player in order of match, innings and over.
+func (j *judging) takeSpells(spells []limits.SpellRow, rows []int32) {
+	j.own = j.own[:0]
+	for i := range spells {
+		s := &spells[i]
+		first, last := j.log.row(rows[s.First]), j.log.row(rows[s.Last])
+		in := &j.log.innings[first.innings]
+		j.own = append(j.own, deskSpell{name: j.ofMatch[in.match], innings: in.no, first: first.over, last: last.over,
+			overs: s.Overs, fast: s.Fast, balls: s.Balls, sameEnd: s.SameEnd, otherEnd: s.OtherEnd})
+	}
+	slices.SortFunc(j.own, func(a, b deskSpell) int {
+		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.innings, b.innings), cmp.Compare(a.first, b.first))
+	})
+	for _, s := range j.own {
+		j.part.spells.add(s)
+	}
 }

@@ -3,6 +3,8 @@ package main
 import (
 	"cmp"
 	"io"
+	"os"
+	"runtime/debug"
 	"slices"
 
 	"longspell/internal/domain"
@@ -16,8 +18,7 @@ type deskLog struct {
 	players []deskPlayer
 	byRef   []int32 // players in order of reference
 
-	rows    [][]deskOver // in the order of the file, in pieces of rowsInPiece
-	count   int
+	rows    pieces[deskOver] // in the order of the file
 	matches []deskMatch
 	innings []deskInnings
 	outings []deskOuting // of those that count, in the order of the file
@@ -72,18 +73,14 @@ type overIndex struct {
 	rows []int32
 }
 
-const (
-	pieceBits   = 14
-	rowsInPiece = 1 << pieceBits
-)
-
-func (l *deskLog) row(i int32) *deskOver { return &l.rows[i>>pieceBits][i&(rowsInPiece-1)] }
+func (l *deskLog) row(i int32) *deskOver { return l.rows.at(int(i)) }
 
 // deskFiles are the files that a log is made of; a blank name is a file that was not given.
 type deskFiles struct{ overs, outings, players string }
 
 // readDeskLog reads the files of a log. What is wrong with them goes to f; the log is worth something only where nothing is.
 func readDeskLog(f *faults, files deskFiles, asOf domain.Date) *deskLog {
+	boundMemory(0)
 	l := &deskLog{limit: asOf, found: map[string]int32{}}
 	overs := overTaker{log: l}
 	f.read("overs", files.overs, func(r io.Reader) []exchange.LineError { return exchange.ScanOvers(files.overs, r, overs.take) })
@@ -98,6 +95,22 @@ func readDeskLog(f *faults, files deskFiles, asOf domain.Date) *deskLog {
 	}
 	l.arrange()
 	return l
+}
+
+// The memory that a log may take before what was thrown away is gathered again and again. Most of it is kept to the end, so
+// that gathering early and often would cost time and free little.
+const (
+	memoryAtLeast = 190 << 20
+	memoryPerOver = 170
+)
+
+// boundMemory suits the collector to a log of so many overs, unless the environment says how it is to be.
+func boundMemory(overs int) {
+	if os.Getenv("GOMEMLIMIT") != "" || os.Getenv("GOGC") != "" {
+		return
+	}
+	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(int64(max(memoryAtLeast, overs*memoryPerOver)))
 }
 
 // overTaker turns the reader's numbers, which count rows that are left out too, into the log's own.
@@ -133,12 +146,11 @@ func (t *overTaker) take(r *exchange.OverRow) {
 	p := &l.players[r.PlayerNo]
 	p.ref = r.Player
 	p.meet(r.Date)
-	if l.count&(rowsInPiece-1) == 0 {
-		l.rows = append(l.rows, make([]deskOver, rowsInPiece))
+	l.rows.add(deskOver{date: r.Date, innings: int32(r.InningsNo), player: int32(r.PlayerNo), over: uint16(r.Over),
+		balls: uint16(r.Balls), valid: uint16(r.Valid), aSide: uint16(r.OversASide), cap: uint16(r.BowlerCap), kind: r.Kind})
+	if l.rows.n&(1<<20-1) == 0 {
+		boundMemory(l.rows.n)
 	}
-	*l.row(int32(l.count)) = deskOver{date: r.Date, innings: int32(r.InningsNo), player: int32(r.PlayerNo), over: uint16(r.Over),
-		balls: uint16(r.Balls), valid: uint16(r.Valid), aSide: uint16(r.OversASide), cap: uint16(r.BowlerCap), kind: r.Kind}
-	l.count++
 }
 
 // number makes the players of the over log findable by their reference. Those all of whose rows are left out have none.
@@ -190,7 +202,7 @@ func (l *deskLog) takePlayer(p *exchange.Player) {
 	}
 }
 
-// arrange puts players in order of reference and each player's rows in order of play.
+// arrange puts players in order of reference and each player's rows together.
 func (l *deskLog) arrange() {
 	l.found = nil
 	l.byRef = make([]int32, 0, len(l.players))
@@ -200,16 +212,20 @@ func (l *deskLog) arrange() {
 		}
 	}
 	slices.SortFunc(l.byRef, func(a, b int32) int { return cmp.Compare(l.players[a].ref, l.players[b].ref) })
-	l.overs = indexBy(len(l.players), l.count, func(i int32) int32 { return l.row(i).player })
+	l.overs = indexBy(len(l.players), l.rows.n, func(i int32) int32 { return l.row(i).player })
 	l.bowls = indexBy(len(l.players), len(l.outings), func(i int32) int32 { return l.outings[i].player })
-	for p := range l.players {
-		if rows := l.overs.of(int32(p)); !slices.IsSortedFunc(rows, l.play) {
-			slices.SortFunc(rows, l.play)
-		}
-		if rows := l.bowls.of(int32(p)); !slices.IsSortedFunc(rows, l.day) {
-			slices.SortStableFunc(rows, l.day)
-		}
+}
+
+// inPlay is a player's rows in order of play: of the over log, and of the outings that count.
+func (l *deskLog) inPlay(player int32) (overs, outings []int32) {
+	overs, outings = l.overs.of(player), l.bowls.of(player)
+	if !slices.IsSortedFunc(overs, l.play) {
+		slices.SortFunc(overs, l.play)
 	}
+	if !slices.IsSortedFunc(outings, l.day) {
+		slices.SortStableFunc(outings, l.day)
+	}
+	return overs, outings
 }
 
 // play is the order of play of two rows of one player. Two rows of one player never stand at the same over.

@@ -9,7 +9,7 @@ import (
 // MaxRecord is the longest record of a CSV file, in bytes.
 const MaxRecord = 1 << 20
 
-const firstBuffer = 64 << 10
+const firstBuffer = 256 << 10
 
 // records takes a CSV file apart, record by record, holding one at a time. Empty lines are passed over.
 type records struct {
