@@ -1,4 +1,5 @@
 import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { svelteTesting } from '@testing-library/svelte/vite';
 import { defineConfig } from 'vitest/config';
 import { standIn } from './dev/standIn.ts';
 
@@ -19,7 +20,12 @@ const SHARED = [
  * and two branches that touch different screens merge. The service answers with strong entity tags instead.
  */
 export default defineConfig(({ mode }) => ({
-  plugins: [svelte(), ...(mode === 'stand-in' ? [standIn()] : [])],
+  plugins: [
+    svelte(),
+    // Takes Svelte's browser build and unmounts what a test has mounted.
+    ...(process.env.VITEST ? [svelteTesting()] : []),
+    ...(mode === 'stand-in' ? [standIn()] : []),
+  ],
   build: {
     target: 'es2022',
     sourcemap: false,
@@ -37,8 +43,6 @@ export default defineConfig(({ mode }) => ({
   server: {
     proxy: mode === 'stand-in' ? {} : { '/api': process.env.LONGSPELL_ADDRESS ?? 'http://127.0.0.1:8080' },
   },
-  // Svelte's browser build must be taken in tests too: the components are mounted in a document.
-  resolve: process.env.VITEST ? { conditions: ['browser'] } : {},
   test: {
     environment: 'happy-dom',
     include: ['src/**/*.test.ts'],

@@ -13,6 +13,14 @@ const kinds: Record<BowlingKind, string> = {
   seam_back: 'Seam, keeper back',
 };
 
+/** Where room is short, beside the mark of the kind. */
+const kindsShort: Record<BowlingKind, string> = {
+  wrist_spin: 'Wrist',
+  finger_spin: 'Finger',
+  seam_up: 'Seam up',
+  seam_back: 'Seam back',
+};
+
 const roles: Record<Role, string> = {
   coach: 'Coach',
   club_lead: 'Club lead',
@@ -69,6 +77,7 @@ const reasons: Record<GivenReason, string> = {
 
 export const messages = {
   kinds,
+  kindsShort,
   roles,
   places,
   outingKinds,
@@ -78,6 +87,7 @@ export const messages = {
   reasons,
   correctedReason: 'The log was corrected',
   noKind: 'Kind not known',
+  noKindShort: 'Kind?',
 
   app: {
     name: 'Longspell',
@@ -175,9 +185,9 @@ export const messages = {
     titleHint: 'Optional.',
     formatLine: (overs: string, cap: string) => `${overs}, ${cap}`,
     overs: (n: number) => `${counted(n, 'over')} a side`,
-    time: 'time cricket',
-    cap: (n: number) => `at most ${n} a bowler`,
-    uncapped: 'no most a bowler',
+    time: 'Time cricket',
+    cap: (n: number) => `${n} a bowler at most`,
+    uncapped: 'no cap on a bowler',
     wholeNumber: (most: number) => `Enter a whole number from 1 to ${most}, or leave it empty.`,
     starting: 'Starting',
   },
@@ -187,12 +197,16 @@ export const messages = {
     change: 'Change who is here',
     save: 'Save who is here',
     nobodyHere: 'Nobody is noted as here. Change who is here, then count.',
-    notFound: 'This outing is not here, or it is not yours to see.',
+    planned: 'This outing is planned. Note who is here, then count.',
+    begin: 'Begin',
+    calledOff: 'This outing was called off. Nothing can be logged at it.',
   },
 
   left: {
     heading: 'What is left',
-    column: { spell: 'Spell', day: 'Today', days: '7 days', from: 'May bowl' },
+    column: { spell: 'Spell', day: 'Today', days: 'Days', from: 'From' },
+    columns:
+      'Spell and Today: overs left. Days: bowling days left in seven. From: the next over allowed from this end.',
     columnLong: {
       spell: 'Overs left in the spell',
       day: 'Overs left today',
@@ -206,11 +220,10 @@ export const messages = {
     notJudged: 'Not measured: no age on record.',
     set: (title: string, publisher: string, year: number) => `${title}, ${publisher}, ${year}`,
     under: 'Left under',
-    today: (balls: number) => `${counted(balls, 'ball')} today`,
-    elsewhere: (balls: number) => `${balls} of them for another club`,
-    week: (balls: number, days: number) => `${counted(balls, 'ball')} in 7 days, on ${counted(days, 'day')}`,
+    week: (balls: number) => (balls === 0 ? 'No balls in 7 days' : `${counted(balls, 'ball')} in 7 days`),
+    todayAndWeek: (today: number, week: number) => `${counted(today, 'ball')} today, ${week} in 7 days`,
+    elsewhere: (balls: number) => `${counted(balls, 'ball')} today for another club`,
     stale: 'Counted without what is not sent yet.',
-    runOfDays: 'Days running left',
     noSets: 'Your region has adopted no published limit. Only what was bowled is shown.',
   },
 
@@ -231,14 +244,14 @@ export const messages = {
       `Somebody else changed this count to ${theirs}. You have ${mine}. Which one is right?`,
     takeTheirs: (n: number) => `Keep ${n}`,
     takeMine: (n: number) => `Use my ${n}`,
+    others: (list: string) => `and ${list}`,
     other: (balls: number, kind: string) => `${balls} ${kind}`,
-    daysLeft: (n: number) => `${counted(n, 'bowling day')} left in seven`,
-    dayLeft: (n: number) => `${counted(n, 'over')} left today`,
+    daysLeft: (n: number) => `${counted(n, 'day')} left`,
   },
 
   match: {
     heading: 'Match',
-    place: (innings: number, over: number, end: End) => `Innings ${innings}, over ${over}, from end ${end}`,
+    place: (innings: number, over: number, end: End) => `Innings ${innings}, over ${over}, end ${end}`,
     change: 'Change',
     changeOver: 'Change innings, over or end',
     innings: 'Innings',
@@ -254,7 +267,8 @@ export const messages = {
     bowledLast: 'Bowled the last over. May not bowl two running.',
     beganThis: 'Has bowled in this over already.',
     goesOn: 'bowled last from this end',
-    breaks: 'Past a limit',
+    breaks: 'One more over goes past a limit',
+    breaksAdvice: 'One more over goes past advice',
     spellMark: (overs: string) => `Overs bowled this innings: ${overs}`,
     noOvers: 'No over this innings',
     bowling: (name: string) => `${name} bowls`,
@@ -278,7 +292,7 @@ export const messages = {
     bookEmpty: 'No over logged yet.',
     correct: 'Correct',
     correctOf: (over: number, name: string) => `Correct over ${over}, ${name}`,
-    inningsHeading: (n: number) => `Innings ${n}`,
+    inningsHeading: (n: number, overs: string) => `Innings ${n}: ${overs} overs`,
     fromEnd: (end: End) => `end ${end}`,
     breakBefore: (minutes: number) => `break of ${minutes} min before`,
   },
@@ -289,7 +303,6 @@ export const messages = {
     confirm: 'Bowl on, past the limit',
     other: 'Choose another bowler',
     keep: 'Go back',
-    refused: 'Confirm and send again',
   },
 
   correct: {
@@ -337,6 +350,7 @@ export const messages = {
     days: 'Days',
     clubs: 'Club',
     source: 'Source',
+    formatsOwn: 'The format of the match',
     doNext: 'What you can do',
     withdrawn: 'Withdrawn: the log was corrected.',
     lateFact: 'Logged after its night.',
@@ -345,9 +359,7 @@ export const messages = {
     takenUp: (who: string, when: string) => `Taken up by ${who}, ${when}`,
     ended: (reason: string, who: string, when: string) => `Ended by ${who}, ${when}: ${reason}`,
     endedByService: (reason: string, when: string) => `Ended ${when}: ${reason}`,
-    shownUntil: (day: string) => `Shown until ${day}`,
     takeUp: 'Take it up',
-    takeUpOf: (says: string) => `Take it up: ${says}`,
     putBack: 'Put it back',
     end: 'End it',
     endHeading: 'Why does this notice end?',

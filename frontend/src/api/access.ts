@@ -89,8 +89,9 @@ export class Access {
   // Two tabs share the cookie, which is replaced at each renewal: they must not spend the same one at the same moment.
   async #alone(work: () => Promise<Renewal>): Promise<Renewal> {
     // Browsers offer locks on secure origins only; a club may well try the app over plain http on its own network.
-    if (!('locks' in navigator)) return work();
-    return (await navigator.locks.request('longspell-renew', work)) as Renewal;
+    const locks = navigator.locks as LockManager | null | undefined;
+    if (!locks) return work();
+    return (await locks.request('longspell-renew', work)) as Renewal;
   }
 
   async #askForToken(): Promise<Renewal> {

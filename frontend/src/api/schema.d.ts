@@ -1263,6 +1263,10 @@ export interface components {
             clubNames: string[];
             limit: components["schemas"]["LimitName"];
             limitSet: string;
+            /** @description null where the limit is the match format's own */
+            limitSetTitle: string | null;
+            limitSetPublisher: string | null;
+            limitSetYear: number | null;
             weight: components["schemas"]["Weight"];
             /** Format: date */
             firstDay: string;

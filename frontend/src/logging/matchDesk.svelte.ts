@@ -202,13 +202,6 @@ export class MatchDesk {
     await this.#refreshLeft();
   }
 
-  /** Sends an over that the service refused, now with the confirmation that it asked for. */
-  confirmRefused(part: BookPart): void {
-    if (!part.waiting) return;
-    this.#put(part.id, { ...part.waiting.body, pastLimitConfirmed: true });
-    this.#send();
-  }
-
   /** Settles an over that two adults changed. */
   async settle(part: BookPart, ours: boolean): Promise<void> {
     unsent.settle(part.id, ours);

@@ -64,7 +64,7 @@ export class NetsDesk {
     const before = this.#open(playerId);
     const after = withBalls(before, balls);
     if (after.balls === before.balls) return;
-    (this.#taps[playerId] ??= []).push(after.balls - before.balls);
+    this.#taps[playerId] = [...(this.#taps[playerId] ?? []), after.balls - before.balls];
     this.#write(after);
   }
 
@@ -78,7 +78,7 @@ export class NetsDesk {
   takeBack(playerId: string): void {
     const balls = this.lastTap(playerId);
     if (balls === 0) return;
-    this.#taps[playerId]?.pop();
+    this.#taps[playerId] = this.#taps[playerId]?.slice(0, -1) ?? [];
     this.#write(withBalls(this.#open(playerId), -balls));
   }
 

@@ -47,8 +47,3 @@ export function instantName(instant: string, timeZone: string): string {
   const time = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone });
   return `${plain(day, at)}, ${time.format(at)}`;
 }
-
-/** Days from one civil date to another; negative where the second is the earlier. */
-export function daysBetween(first: string, second: string): number {
-  return Math.round((parse(second).getTime() - parse(first).getTime()) / 86_400_000);
-}
