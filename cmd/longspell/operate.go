@@ -27,16 +27,19 @@ func operatorCommands() []*cobra.Command {
 
 func migrateCommand() *cobra.Command {
 	c := &cobra.Command{Use: "migrate", Short: "Bring the database to this program's version", Args: cobra.NoArgs}
-	database := c.Flags().String("database", "", "the owner's address of the database (else LONGSPELL_OWNER_DATABASE, else "+databaseSetting+")")
+	database := c.Flags().String("database", "", "the database as the role that owns it (else LONGSPELL_OWNER_DATABASE)")
 	role := c.Flags().String("runtime-role", "longspell_app", "the PostgreSQL role that the service runs as")
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		url := *database
 		if url == "" {
-			url = os.Getenv("LONGSPELL_OWNER_DATABASE")
-		}
-		url, err := databaseURL(url)
-		if err != nil {
-			return err
+			set, err := settings("")
+			if err != nil {
+				return err
+			}
+			if err := set.ForMigrate(); err != nil {
+				return err
+			}
+			url = set.MigrateDatabase()
 		}
 		if err := store.Migrate(c.Context(), url, *role); err != nil {
 			return err

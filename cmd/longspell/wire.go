@@ -11,29 +11,23 @@ import (
 
 	"longspell/internal/app"
 	"longspell/internal/clock"
+	"longspell/internal/config"
 	"longspell/internal/domain"
 	"longspell/internal/passwd"
 	"longspell/internal/store"
 )
 
-// databaseSetting names where the data are, for every command that works on them.
-const databaseSetting = "LONGSPELL_DATABASE"
-
-// errNoDatabase is what a command says that was not told where the data are.
-var errNoDatabase = errors.New("no database: set " + databaseSetting + " (sqlite:FILE or postgres://…) or give --database")
-
 func databaseFlag(c *cobra.Command) *string {
-	return c.Flags().String("database", "", "where the data are: sqlite:FILE or postgres://… (else "+databaseSetting+")")
+	return c.Flags().String("database", "", "where the data are: sqlite:FILE or postgres://… (else LONGSPELL_DATABASE)")
 }
 
-func databaseURL(flag string) (string, error) {
-	if flag == "" {
-		flag = os.Getenv(databaseSetting)
+// settings reads the environment; what --database says comes before LONGSPELL_DATABASE.
+func settings(database string) (config.Settings, error) {
+	env := os.Environ()
+	if database != "" {
+		env = append(env, "LONGSPELL_DATABASE="+database)
 	}
-	if flag == "" {
-		return "", errNoDatabase
-	}
-	return flag, nil
+	return config.Read(env)
 }
 
 // office is the use cases on an open database, for the operator's commands.
@@ -43,15 +37,18 @@ type office struct {
 }
 
 func openOffice(ctx context.Context, database string) (*office, error) {
-	url, err := databaseURL(database)
+	set, err := settings(database)
 	if err != nil {
 		return nil, err
 	}
-	st, err := store.Open(ctx, store.Config{URL: url})
+	if set.Database == "" {
+		return nil, errors.New("no database: set LONGSPELL_DATABASE (sqlite:FILE or postgres://…) or give --database")
+	}
+	st, err := store.Open(ctx, store.Config{URL: set.Database})
 	if err != nil {
 		return nil, err
 	}
-	hasher, err := passwd.New(passwd.Options{Pepper: []byte(os.Getenv("LONGSPELL_PEPPER"))})
+	hasher, err := passwd.New(passwd.Options{Pepper: set.Pepper})
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}

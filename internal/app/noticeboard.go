@@ -109,7 +109,7 @@ func (a *App) noticeViews(ctx context.Context, tx Tx, s access.Scope, ns []domai
 	}
 	out := make([]NoticeView, 0, len(ns))
 	for _, n := range ns {
-		v := NoticeView{Notice: n, Says: notices.Says(n), DoNext: notices.DoNext(n.Limit), Caution: notices.Caution}
+		v := NoticeView{Notice: n, DoNext: notices.DoNext(n.Limit), Caution: notices.Caution}
 		var named bool
 		v.PlayerName, named = st.shownName(s, byID[n.PlayerID])
 		for _, c := range st.clubs[n.PlayerID] {
@@ -118,16 +118,38 @@ func (a *App) noticeViews(ctx context.Context, tx Tx, s access.Scope, ns []domai
 		if set, ok := limits.Lookup(n.LimitSet); ok {
 			v.SetTitle, v.SetPublisher, v.SetYear = set.Title, set.Publisher, set.Year
 		}
-		for _, f := range n.Facts {
-			fv := NoticeFactView{NoticeFact: f, Limit: n.Limit}
-			if f.OutingID != "" && named {
+		if v.Facts, err = a.factViews(ctx, tx, s, n, named); err != nil {
+			return nil, err
+		}
+		for i, f := range v.Facts {
+			n.Facts[i].Says = f.Says
+		}
+		v.Says = notices.Says(n)
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// factViews cuts the facts of a notice to what the scope may see: where the outing is another club's, only the figures.
+func (a *App) factViews(ctx context.Context, tx Tx, s access.Scope, n domain.Notice, named bool) ([]NoticeFactView, error) {
+	out := make([]NoticeFactView, 0, len(n.Facts))
+	seen := map[domain.ID]bool{}
+	for _, f := range n.Facts {
+		v := NoticeFactView{NoticeFact: f, Limit: n.Limit}
+		if f.OutingID != "" && named {
+			known, asked := seen[f.OutingID]
+			if !asked {
 				_, err := tx.Outing(ctx, s, f.OutingID)
 				if err != nil && domain.ErrorKindOf(err) != domain.KindNotFound {
 					return nil, err
 				}
-				fv.ShowOuting = err == nil
+				known = err == nil
+				seen[f.OutingID] = known
 			}
-			v.Facts = append(v.Facts, fv)
+			v.ShowOuting = known
+		}
+		if f.OutingID != "" && !v.ShowOuting {
+			v.Says = notices.Elsewhere(n.Limit, f)
 		}
 		out = append(out, v)
 	}
