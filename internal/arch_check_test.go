@@ -81,6 +81,9 @@ func appendFault(faults []string, who, fault string) []string {
 
 func codeFault(name, path string, allowed []string) string {
 	if !ours(path) {
+		if isTestOnly(name) {
+			return testModuleFault(name, path)
+		}
 		return moduleFault(name, path, mayUse)
 	}
 	target := inModule(path)
@@ -103,10 +106,24 @@ func testFault(name, path string) string {
 		}
 		return ""
 	}
+	return testModuleFault(name, path)
+}
+
+func testModuleFault(name, path string) string {
 	if moduleFault(name, path, testsMayUse) == "" {
 		return ""
 	}
 	return moduleFault(name, path, mayUse)
+}
+
+// isTestOnly says whether a package is part of the tests though its files are not named so.
+func isTestOnly(name string) bool {
+	for kit := range testOnly {
+		if fits(kit, name) {
+			return true
+		}
+	}
+	return false
 }
 
 func moduleFault(name, path string, table map[string][]string) string {

@@ -76,13 +76,13 @@ var mayUse = map[string][]string{
 	"github.com/wneessen/go-mail":   {"internal/mail/..."},
 	"github.com/caarlos0/env/v11":   {"internal/config/..."},
 	"gonum.org/v1/gonum":            {"internal/stats"},
-	"github.com/spf13/cobra":        {"cmd/longspell"},
+	"github.com/spf13":              {"cmd/longspell"},
 	"github.com/google/uuid":        {"internal/store/...", "internal/httpapi/..."},
 	"golang.org/x/sync":             {"internal/httpapi/...", "internal/overnight/...", "cmd/..."},
 	"golang.org/x/time":             {"internal/httpapi/..."},
 }
 
-// testsMayUse is added to mayUse for test files.
+// testsMayUse is added to mayUse for test files, and for the packages that only tests may import.
 var testsMayUse = map[string][]string{
 	"github.com/google/go-cmp":      {"..."},
 	"pgregory.net/rapid":            {"..."},
@@ -117,21 +117,23 @@ func TestCheckerSeesBadEdges(t *testing.T) {
 		pkg  listedPackage
 		want string
 	}{
-		"OK":                  {listedPackage{ImportPath: "longspell/internal/limits", Imports: []string{"fmt", "longspell/internal/domain"}}, ""},
-		"OK own sub-package":  {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"longspell/internal/httpapi/apigen", "github.com/gin-gonic/gin"}}, ""},
-		"OK test of adapter":  {listedPackage{ImportPath: "longspell/internal/httpapi", XTestImports: []string{"longspell/internal/store", "longspell/internal/testkit"}}, ""},
-		"sideways":            {listedPackage{ImportPath: "longspell/internal/limits", Imports: []string{"longspell/internal/load"}}, "may not import internal/load"},
-		"outwards":            {listedPackage{ImportPath: "longspell/internal/domain", Imports: []string{"longspell/internal/store"}}, "may not import internal/store"},
-		"between adapters":    {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"longspell/internal/store"}}, "may not import internal/store"},
-		"unknown package":     {listedPackage{ImportPath: "longspell/internal/util"}, "is not in the import table"},
-		"unknown at the top":  {listedPackage{ImportPath: "longspell/pkg"}, "is not in the import table"},
-		"gorm in a handler":   {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"gorm.io/gorm/clause"}}, "may not use gorm.io/gorm/clause"},
-		"gin in a test":       {listedPackage{ImportPath: "longspell/internal/app", TestImports: []string{"github.com/gin-gonic/gin"}}, "may not use github.com/gin-gonic/gin"},
-		"unknown module":      {listedPackage{ImportPath: "longspell/internal/app", Imports: []string{"example.org/thing"}}, "is not in the table of modules"},
-		"test module in code": {listedPackage{ImportPath: "longspell/internal/app", Imports: []string{"pgregory.net/rapid"}}, "is not in the table of modules"},
-		"test kit in code":    {listedPackage{ImportPath: "longspell/cmd/longspell", Imports: []string{"longspell/internal/testkit"}}, "only tests may import internal/testkit"},
-		"command in a test":   {listedPackage{ImportPath: "longspell/internal/app", TestImports: []string{"longspell/cmd/longspell"}}, "may not import cmd/longspell"},
-		"deeper test kit":     {listedPackage{ImportPath: "longspell/internal/store", Imports: []string{"longspell/internal/testkit/pgcluster"}}, "only tests may import internal/testkit/pgcluster"},
+		"OK":                        {listedPackage{ImportPath: "longspell/internal/limits", Imports: []string{"fmt", "longspell/internal/domain"}}, ""},
+		"OK own sub-package":        {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"longspell/internal/httpapi/apigen", "github.com/gin-gonic/gin"}}, ""},
+		"OK test of adapter":        {listedPackage{ImportPath: "longspell/internal/httpapi", XTestImports: []string{"longspell/internal/store", "longspell/internal/testkit"}}, ""},
+		"sideways":                  {listedPackage{ImportPath: "longspell/internal/limits", Imports: []string{"longspell/internal/load"}}, "may not import internal/load"},
+		"outwards":                  {listedPackage{ImportPath: "longspell/internal/domain", Imports: []string{"longspell/internal/store"}}, "may not import internal/store"},
+		"between adapters":          {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"longspell/internal/store"}}, "may not import internal/store"},
+		"unknown package":           {listedPackage{ImportPath: "longspell/internal/util"}, "is not in the import table"},
+		"unknown at the top":        {listedPackage{ImportPath: "longspell/pkg"}, "is not in the import table"},
+		"gorm in a handler":         {listedPackage{ImportPath: "longspell/internal/httpapi", Imports: []string{"gorm.io/gorm/clause"}}, "may not use gorm.io/gorm/clause"},
+		"gin in a test":             {listedPackage{ImportPath: "longspell/internal/app", TestImports: []string{"github.com/gin-gonic/gin"}}, "may not use github.com/gin-gonic/gin"},
+		"OK driver in the test kit": {listedPackage{ImportPath: "longspell/internal/testkit/db", Imports: []string{"github.com/jackc/pgx/v5"}}, ""},
+		"gorm in the test kit":      {listedPackage{ImportPath: "longspell/internal/testkit/db", Imports: []string{"gorm.io/gorm"}}, "may not use gorm.io/gorm"},
+		"unknown module":            {listedPackage{ImportPath: "longspell/internal/app", Imports: []string{"example.org/thing"}}, "is not in the table of modules"},
+		"test module in code":       {listedPackage{ImportPath: "longspell/internal/app", Imports: []string{"pgregory.net/rapid"}}, "is not in the table of modules"},
+		"test kit in code":          {listedPackage{ImportPath: "longspell/cmd/longspell", Imports: []string{"longspell/internal/testkit"}}, "only tests may import internal/testkit"},
+		"command in a test":         {listedPackage{ImportPath: "longspell/internal/app", TestImports: []string{"longspell/cmd/longspell"}}, "may not import cmd/longspell"},
+		"deeper test kit":           {listedPackage{ImportPath: "longspell/internal/store", Imports: []string{"longspell/internal/testkit/pgcluster"}}, "only tests may import internal/testkit/pgcluster"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
