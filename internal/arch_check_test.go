@@ -181,8 +181,8 @@ func ours(path string) bool { return path == module || strings.HasPrefix(path, m
 
 func inModule(path string) string { return strings.TrimPrefix(path, module+"/") }
 
-// checkTime returns one line for each place that asks the machine for the time, or sleeps, where the code is not the clock's.
-// cmd/verify times its steps.
+// checkTime returns one line for each place that asks the machine for the time, where the code is not the clock's, and for each test
+// that sleeps. cmd/verify times its steps.
 func checkTime(t *testing.T, root string) []string {
 	t.Helper()
 	var faults []string
@@ -215,7 +215,7 @@ func checkTime(t *testing.T, root string) []string {
 	return faults
 }
 
-// timeReads lists uses of time.Now, Since, Until and Sleep in one file; source as for parser.ParseFile.
+// timeReads lists uses of time.Now, Since and Until in one file, in a test's also of Sleep; source as for parser.ParseFile.
 func timeReads(t *testing.T, path string, source any) []string {
 	t.Helper()
 	set := token.NewFileSet()
@@ -232,6 +232,10 @@ func timeReads(t *testing.T, path string, source any) []string {
 			}
 		}
 	}
+	banned := []string{"Now", "Since", "Until"}
+	if strings.HasSuffix(path, "_test.go") {
+		banned = append(banned, "Sleep")
+	}
 	var reads []string
 	ast.Inspect(file, func(n ast.Node) bool {
 		sel, ok := n.(*ast.SelectorExpr)
@@ -239,9 +243,9 @@ func timeReads(t *testing.T, path string, source any) []string {
 			return true
 		}
 		x, ok := sel.X.(*ast.Ident)
-		if ok && x.Name == local && slices.Contains([]string{"Now", "Since", "Until", "Sleep"}, sel.Sel.Name) {
+		if ok && x.Name == local && slices.Contains(banned, sel.Sel.Name) {
 			line := set.Position(sel.Pos()).Line
-			reads = append(reads, strconv.Itoa(line)+": time."+sel.Sel.Name+": ask internal/clock, or take the time as an argument")
+			reads = append(reads, strconv.Itoa(line)+": time."+sel.Sel.Name+": ask internal/clock, or take the time as an argument; a test waits for what it waits for")
 		}
 		return true
 	})

@@ -157,8 +157,11 @@ func TestCheckerSeesTheTimeRead(t *testing.T) {
 		`package p; import "time"; var a = time.Unix(0, 0)`:                                           0,
 		`package p; type x struct{}; func (x) Now() int { return 1 }; var time x; var a = time.Now()`: 0,
 	} {
-		if got := timeReads(t, "p.go", source); len(got) != want {
+		if got := timeReads(t, "p_test.go", source); len(got) != want {
 			t.Errorf("%s: %d reads %v, want %d", source, len(got), got, want)
 		}
+	}
+	if got := timeReads(t, "p.go", `package p; import "time"; func f() { time.Sleep(1); _ = time.Now() }`); len(got) != 1 {
+		t.Errorf("outside a test: %v, want the read alone", got)
 	}
 }
