@@ -154,6 +154,7 @@ func TestCheckerSeesTheTimeRead(t *testing.T) {
 		`package p; import "time"; var a = time.Now()`:                                                1,
 		`package p; import tick "time"; var a, b = tick.Now, tick.Since(tick.Unix(0, 0))`:             2,
 		`package p; import "time"; func f() { time.Sleep(1) }`:                                        1,
+		`package p; import ("time"; "testing/synctest"); func f() { time.Sleep(1) }`:                  0,
 		`package p; import "time"; var a = time.Unix(0, 0)`:                                           0,
 		`package p; type x struct{}; func (x) Now() int { return 1 }; var time x; var a = time.Now()`: 0,
 	} {
