@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -577,8 +578,8 @@ func holds(t *testing.T, seen any, ids []domain.ID) (domain.ID, bool) {
 	return "", false
 }
 
-func sorted[V any](m map[string]V) []string {
-	var out []string
+func sorted[K cmp.Ordered, V any](m map[K]V) []K {
+	var out []K
 	for k := range m {
 		out = append(out, k)
 	}

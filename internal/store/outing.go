@@ -85,7 +85,7 @@ func (t *Tx) OutingsByReference(ctx context.Context, s access.Scope, club domain
 }
 
 // PutOuting stores the outing's own columns. A scope of one squad may store that squad's outings alone. Who logged it stays who
-// first did. Conflict reference_taken where the club has another outing of that reference.
+// first did. Conflict reference_taken where the club has another outing of that reference. What was bowled is not counted here.
 func (t *Tx) PutOuting(ctx context.Context, s access.Scope, v domain.Outing) (domain.Outing, error) {
 	_, sight, err := t.rows(ctx, s, &outingRow{})
 	if err != nil {
@@ -100,9 +100,7 @@ func (t *Tx) PutOuting(ctx context.Context, s access.Scope, v domain.Outing) (do
 	if err != nil {
 		return domain.Outing{}, err
 	}
-	one := []domain.Outing{row.domain()}
-	err = t.countOutings(ctx, one)
-	return one[0], err
+	return row.domain(), nil
 }
 
 // ReplaceAttendance makes the attendance of an outing exactly this. Players who were on the list before may stay on it whoever
