@@ -100,7 +100,9 @@ func (t *Tx) PutOuting(ctx context.Context, s access.Scope, v domain.Outing) (do
 	if err != nil {
 		return domain.Outing{}, err
 	}
-	return row.domain(), nil
+	one := []domain.Outing{row.domain()}
+	err = t.nameLoggers(ctx, one)
+	return one[0], err
 }
 
 // ReplaceAttendance makes the attendance of an outing exactly this. Players who were on the list before may stay on it whoever
