@@ -29,6 +29,9 @@ func (s *Store) Gorm() *gorm.DB { return s.write }
 // Pool is a pool of connections past gorm and its guard.
 func (s *Store) Pool() *sql.DB { return s.pools[0] }
 
+// Pools are all pools, the writer's first.
+func (s *Store) Pools() []*sql.DB { return s.pools }
+
 // Dialect is the folder of the migrations.
 func (s *Store) Dialect() string { return s.d.name() }
 
