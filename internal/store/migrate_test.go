@@ -71,11 +71,11 @@ func TestOpenRefusesAnotherVersion(t *testing.T) {
 		t.Parallel()
 		wantRefusal(t, "empty", openOnly("sqlite:"+filepath.Join(t.TempDir(), "none.db")), "longspell migrate")
 		file := db.SQLiteFile(t)
-		exec(t, open(t, "sqlite", file), newer)
+		execute(t, open(t, "sqlite", file), newer)
 		wantRefusal(t, "open newer", openOnly("sqlite:"+file), "99999", "newer program")
 		wantRefusal(t, "migrate newer", store.Migrate(t.Context(), "sqlite:"+file, ""), "99999", "newer program")
 		older := db.SQLiteFile(t)
-		exec(t, open(t, "sqlite", older), "DELETE FROM goose_db_version WHERE version_id > 0")
+		execute(t, open(t, "sqlite", older), "DELETE FROM goose_db_version WHERE version_id > 0")
 		wantRefusal(t, "open older", openOnly("sqlite:"+older), "version 0", "backup", "longspell migrate")
 	})
 	t.Run("postgres", func(t *testing.T) {
@@ -83,7 +83,7 @@ func TestOpenRefusesAnotherVersion(t *testing.T) {
 		u := db.EmptyPostgres(t)
 		wantRefusal(t, "empty", openOnly(u.Runtime), "longspell migrate")
 		u = db.PostgresURLs(t)
-		exec(t, open(t, "pgx", u.Admin), newer)
+		execute(t, open(t, "pgx", u.Admin), newer)
 		wantRefusal(t, "open newer", openOnly(u.Runtime), "99999", "newer program")
 		wantRefusal(t, "migrate newer", store.Migrate(t.Context(), u.Owner, db.RuntimeRole(t)), "99999", "newer program")
 	})
@@ -96,7 +96,7 @@ func TestOpenRefusesAnotherVersion(t *testing.T) {
 	wantRefusal(t, "unknown role", store.Migrate(t.Context(), db.EmptyPostgres(t).Owner, "no such role"), `CREATE ROLE "no such role"`)
 }
 
-func exec(t *testing.T, pool *sql.DB, statement string) {
+func execute(t *testing.T, pool *sql.DB, statement string) {
 	t.Helper()
 	if _, err := pool.ExecContext(context.Background(), statement); err != nil {
 		t.Fatalf("%s: %v", statement, err)
