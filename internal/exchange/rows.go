@@ -22,7 +22,15 @@ const shownValue = 80
 
 // Error is FILE:LINE: COLUMN: "VALUE": REASON. A long value is shortened.
 func (e LineError) Error() string {
-	return fmt.Sprintf("%s:%d: %s: %s: %s", e.File, e.Line, e.Column, QuoteValue(e.Value), e.Reason)
+	return fmt.Sprintf("%s:%d: %s: %s: %s", e.File, e.Line, columnText(e.Column), QuoteValue(e.Value), e.Reason)
+}
+
+// columnText is the column as it stands where that is plain text of one line; a header may hold anything.
+func columnText(column string) string {
+	if quoted := QuoteValue(column); quoted != `"`+column+`"` {
+		return quoted
+	}
+	return column
 }
 
 // QuoteValue puts a value in quotation marks for a refusal: one line whatever it holds, a long one shortened.
