@@ -47,5 +47,6 @@ func newRoot() *cobra.Command {
 	}
 	root.AddCommand(deskCommands()...)
 	root.AddCommand(operatorCommands()...)
+	root.AddCommand(serviceCommands()...)
 	return root
 }

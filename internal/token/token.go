@@ -2,6 +2,7 @@ package token
 
 import (
 	"bytes"
+	"crypto/rand"
 	"encoding/base64"
 	"encoding/json"
 	"errors"
@@ -180,4 +181,11 @@ func canonical(rest string, c claims) error {
 		return errors.New("the claims are not written as this service writes them")
 	}
 	return nil
+}
+
+// NewKey makes a key with a random secret, for a process that need not be recognised after a restart.
+func NewKey(id string) (Key, error) {
+	k := Key{ID: id, Secret: make([]byte, MinSecret)}
+	_, err := rand.Read(k.Secret)
+	return k, err
 }
