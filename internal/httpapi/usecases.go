@@ -57,5 +57,10 @@ type UseCases interface {
 	ImportFile(ctx context.Context, c app.Call, cmd app.ImportFile) (app.ImportReport, error)
 }
 
+var _ UseCases = (*app.App)(nil)
+
 // operations implements the generated interface of the contract: convert, call the use case, convert.
-type operations struct{ app UseCases }
+type operations struct {
+	app   UseCases
+	clock Clock
+}
