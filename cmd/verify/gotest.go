@@ -142,9 +142,12 @@ func (g *goEvents) endPackage(e goEvent) {
 	maps.DeleteFunc(g.output, func(id testID, _ []string) bool { return id.pkg == e.Package })
 }
 
+// show writes a test's output without the marks of when it was started, put aside and taken up again.
 func (g *goEvents) show(id testID) {
 	for _, text := range g.output[id] {
-		fmt.Fprint(g.log, text)
+		if !strings.HasPrefix(text, "=== ") {
+			fmt.Fprint(g.log, text)
+		}
 	}
 }
 

@@ -13,10 +13,11 @@ import (
 // The event lines are of the form that `go doc test2json` describes.
 const goStream = `{"Action":"start","Package":"p/a"}
 {"Action":"run","Package":"p/a","Test":"TestOne"}
-{"Action":"output","Package":"p/a","Test":"TestOne","Output":"=== RUN   TestOne\n"}
+{"Action":"output","Package":"p/a","Test":"TestOne","Output":"    a_test.go:3: all is well\n"}
 {"Action":"pass","Package":"p/a","Test":"TestOne","Elapsed":0.1}
 {"Action":"run","Package":"p/a","Test":"TestTwo"}
 {"Action":"run","Package":"p/a","Test":"TestTwo/sub"}
+{"Action":"output","Package":"p/a","Test":"TestTwo/sub","Output":"=== CONT  TestTwo/sub\n"}
 {"Action":"output","Package":"p/a","Test":"TestTwo/sub","Output":"    a_test.go:7: got 1, want 2\n"}
 {"Action":"fail","Package":"p/a","Test":"TestTwo/sub"}
 {"Action":"fail","Package":"p/a","Test":"TestTwo"}
@@ -48,8 +49,10 @@ func TestGoEvents(t *testing.T) {
 			t.Errorf("no %q in the log:\n%s", want, log.String())
 		}
 	}
-	if strings.Contains(log.String(), "=== RUN   TestOne") {
-		t.Errorf("output of a test that passed is in the log:\n%s", log.String())
+	for _, unwanted := range []string{"all is well", "=== CONT"} {
+		if strings.Contains(log.String(), unwanted) {
+			t.Errorf("%q is in the log:\n%s", unwanted, log.String())
+		}
 	}
 }
 
