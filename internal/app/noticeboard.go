@@ -149,7 +149,7 @@ func (a *App) factViews(ctx context.Context, tx Tx, s access.Scope, n domain.Not
 			v.ShowOuting = known
 		}
 		if f.OutingID != "" && !v.ShowOuting {
-			v.Says = notices.Elsewhere(n.Limit, f)
+			v.Says = notices.Figures(n.Limit, f)
 		}
 		out = append(out, v)
 	}

@@ -101,11 +101,11 @@ func DoNext(limit string) []string {
 	return []string{"Plan the next match with shorter spells and name the bowler who takes over.", talk, ask}
 }
 
-// Elsewhere is what a fact says to an adult who may not read the outing it happened at: the day's figures, and nothing about
-// where, against whom or when in the match.
-func Elsewhere(limit string, f domain.NoticeFact) string {
+// Figures is what a fact says to an adult who may not read the outing it happened at: the day's figures, and nothing about where,
+// against whom or when in the match.
+func Figures(limit string, f domain.NoticeFact) string {
 	if f.Allowed < 0 {
-		return "Came back before the rest owed after a spell was over, bowling for another team."
+		return "Came back to bowl before the rest owed after a spell was over."
 	}
-	return fmt.Sprintf("%d for the limit of %s, where %d is the most, bowling for another team.", f.Actual, LimitWords(limit), f.Allowed)
+	return fmt.Sprintf("%d for the limit of %s, where %d is the most.", f.Actual, LimitWords(limit), f.Allowed)
 }
