@@ -48,6 +48,9 @@ func Migrate(ctx context.Context, ownerURL, runtimeRole string) error {
 // begins, so of several processes one gets through; the others fail on what it made, find that the database moved on, and go on
 // from there.
 func migrateSQLite(ctx context.Context, address string) error {
+	if err := makeSQLiteFile(address); err != nil {
+		return err
+	}
 	pool, err := openSQLite(address, false, 1)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package store_test
 import (
 	"context"
 	"database/sql"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,6 +19,9 @@ func TestMigrateByManyAtOnce(t *testing.T) {
 		t.Parallel()
 		file := filepath.Join(t.TempDir(), "new.db")
 		together(t, 8, func(int) (bool, error) { return true, store.Migrate(context.Background(), "sqlite:"+file, "") })
+		if info, err := os.Stat(file); err != nil || info.Mode().Perm() != 0o600 {
+			t.Errorf("others may read the database: %v, %v", info.Mode(), err)
+		}
 		want := dumpSQLite(t, db.SQLite(t).Pool())
 		pool := open(t, "sqlite", file)
 		if got := dumpSQLite(t, pool); got != want {
@@ -69,7 +73,15 @@ func TestOpenRefusesAnotherVersion(t *testing.T) {
 	newer := "INSERT INTO goose_db_version (version_id, is_applied) VALUES (99999, true)"
 	t.Run("sqlite", func(t *testing.T) {
 		t.Parallel()
-		wantRefusal(t, "empty", openOnly("sqlite:"+filepath.Join(t.TempDir(), "none.db")), "longspell migrate")
+		none := filepath.Join(t.TempDir(), "none.db")
+		wantRefusal(t, "none", openOnly("sqlite:"+none), "longspell migrate")
+		if _, err := os.Stat(none); err == nil {
+			t.Error("opening makes a database")
+		}
+		if err := os.WriteFile(none, nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		wantRefusal(t, "empty", openOnly("sqlite:"+none), "longspell migrate")
 		file := db.SQLiteFile(t)
 		execute(t, open(t, "sqlite", file), newer)
 		wantRefusal(t, "open newer", openOnly("sqlite:"+file), "99999", "newer program")

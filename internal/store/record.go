@@ -148,7 +148,7 @@ func (t *Tx) present(ctx context.Context, practice []domain.Practice, outings ma
 }
 
 // DayLoads streams the rollup of the scope's counted players from one day to another, ordered by player, day and kind. It wants
-// a counting scope.
+// a counting scope. fn must not use the transaction, whose connection the stream is on.
 func (t *Tx) DayLoads(ctx context.Context, s access.Scope, from, to domain.Date, fn func(domain.DayLoad) error) error {
 	db, sight, err := t.rows(ctx, s, &dayLoadRow{})
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
+	"os"
 	"strings"
 
 	gormsqlite "gorm.io/driver/sqlite"
@@ -20,7 +21,7 @@ const sqliteScheme = "sqlite:"
 // power cut. The writer has 32 MB of pages at hand (in KiB, negative), or an import reads its own indexes again and again. A
 // transaction takes the writer's lock when it begins, so that it cannot fail half-way for want of it.
 func sqliteAddress(address string, readOnly bool) (string, error) {
-	file := strings.TrimPrefix(address, sqliteScheme)
+	file := sqliteFile(address)
 	if file == "" || strings.HasPrefix(file, ":memory:") || strings.ContainsAny(file, "?\x00") {
 		return "", fmt.Errorf("store: %q is not sqlite:FILE", address)
 	}
@@ -30,14 +31,33 @@ func sqliteAddress(address string, readOnly bool) (string, error) {
 	} else {
 		pragmas = append(pragmas, "cache_size(-32768)")
 	}
-	q := url.Values{"_txlock": {"immediate"}, "_pragma": pragmas}
+	q := url.Values{"mode": {"rw"}, "_txlock": {"immediate"}, "_pragma": pragmas}
 	return "file:" + (&url.URL{Path: file}).EscapedPath() + "?" + q.Encode(), nil
+}
+
+// sqliteFile is the path in "sqlite:FILE".
+func sqliteFile(address string) string { return strings.TrimPrefix(address, sqliteScheme) }
+
+// makeSQLiteFile makes an empty database that only its owner may read, unless there is one. SQLite gives the files it puts
+// beside it the same rights.
+func makeSQLiteFile(address string) error {
+	if _, err := sqliteAddress(address, false); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(sqliteFile(address), os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		return fmt.Errorf("store: %w", err)
+	}
+	return f.Close()
 }
 
 func openSQLite(address string, readOnly bool, conns int) (*sql.DB, error) {
 	dsn, err := sqliteAddress(address, readOnly)
 	if err != nil {
 		return nil, err
+	}
+	if _, err := os.Stat(sqliteFile(address)); err != nil {
+		return nil, fmt.Errorf("store: there is no database yet: run longspell migrate (%w)", err)
 	}
 	db, err := sql.Open("sqlite", dsn)
 	if err != nil {
