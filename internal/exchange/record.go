@@ -179,6 +179,7 @@ func (rs *records) quoted() bool {
 type quotedRecord struct {
 	rs     *records
 	i      int // next byte, counted from rs.at
+	start  int // first byte of the field at hand
 	lines  int // line ends taken
 	places [][2]int
 }
@@ -196,9 +197,10 @@ func (q *quotedRecord) peek() (b byte, ok bool) {
 func (q *quotedRecord) take() bool {
 	for {
 		from := len(q.rs.plain)
+		q.start = q.i
 		b, ok := q.peek()
 		if ok && b == '"' {
-			if !q.takeQuoted(from) {
+			if !q.takeQuoted() {
 				return false
 			}
 		} else if !q.takeBare(from) {
@@ -241,27 +243,27 @@ func (q *quotedRecord) takeBare(from int) bool {
 			}
 			return true
 		case b == '"':
-			return q.fail(from, "a quotation mark stands inside a field that does not begin with one")
+			return q.fail("a quotation mark stands inside a field that does not begin with one")
 		}
 		q.rs.plain = append(q.rs.plain, b)
 		q.i++
 		if q.i > MaxRecord {
-			return q.fail(from, "the record is longer than 1 MiB")
+			return q.fail("the record is longer than 1 MiB")
 		}
 	}
 }
 
 // takeQuoted takes a field in quotation marks; two of them inside stand for one.
-func (q *quotedRecord) takeQuoted(from int) bool {
+func (q *quotedRecord) takeQuoted() bool {
 	q.i++
 	for {
 		b, ok := q.peek()
 		if !ok {
-			return q.fail(from, "a quotation mark is opened and never closed")
+			return q.fail("a quotation mark is opened and never closed")
 		}
 		q.i++
 		if q.i > MaxRecord {
-			return q.fail(from, "the record is longer than 1 MiB")
+			return q.fail("the record is longer than 1 MiB")
 		}
 		if b != '"' {
 			if b == '\n' {
@@ -281,18 +283,23 @@ func (q *quotedRecord) takeQuoted(from int) bool {
 			b, ok := q.peek()
 			q.i--
 			if ok && b != '\n' {
-				return q.fail(from, "a quotation mark is closed before the field ends")
+				return q.fail("a quotation mark is closed before the field ends")
 			}
 			return true
 		}
 		if ok && after != ',' && after != '\n' {
-			return q.fail(from, "a quotation mark is closed before the field ends")
+			return q.fail("a quotation mark is closed before the field ends")
 		}
 		return true
 	}
 }
 
-func (q *quotedRecord) fail(from int, reason string) bool {
-	q.rs.fault(q.rs.start, len(q.places), q.rs.plain[from:], reason)
+// fail tells the field at hand as it stands in the file, up to what ends it.
+func (q *quotedRecord) fail(reason string) bool {
+	raw := q.rs.buf[q.rs.at+q.start : q.rs.end]
+	if end := bytes.IndexAny(raw[min(q.i-q.start, len(raw)):], ",\r\n"); end >= 0 {
+		raw = raw[:q.i-q.start+end]
+	}
+	q.rs.fault(q.rs.start, len(q.places), raw, reason)
 	return false
 }

@@ -25,7 +25,7 @@ func TestJSONOfAResult(t *testing.T) {
 	want := `{"days":[{"player":"p7","date":"2026-05-09","overs":7,"fast_overs":7,"balls":44,"spells":1,"longest_spell":7}],` +
 		`"findings":[{"player":"p7","date":"2026-05-09","match":"m1","innings":1,"over":13,"limit":"spell_overs","weight":"limit",` +
 		`"allowed":6,"actual":7,"earliest":null,"age_group":"U15","source":"S5",` +
-		`"says":"Over 13 was over number 7 of the spell; at most 6 in one spell allowed in U15 (Fast Bowling Directives, England and Wales Cricket Board, 2010)."}],` +
+		`"says":"Over 13 was over number 7 of the spell; at most 6 are allowed in one spell in U15 (Fast Bowling Directives, England and Wales Cricket Board, 2010)."}],` +
 		`"left":[{"player":"p7","date":"2026-05-09","spell_overs":0,"day_overs":5,"days_in_7":3,"run_of_days":1}],` +
 		`"spells":[{"player":"p7","match":"m1","innings":1,"first_over":1,"last_over":13,"overs":7,"fast_overs":7,"balls":44,` +
 		`"earliest_same_end":29,"earliest_other_end":28}]}`

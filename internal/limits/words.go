@@ -26,7 +26,7 @@ func (s *Set) AppendSays(dst []byte, b *Breach, over int) []byte {
 	case dayOvers:
 		dst = num(dst, int(b.Actual))
 		dst = append(dst, " overs that day; "...)
-		dst = s.appendLimit(dst, b, " overs in one day")
+		dst = s.appendLimit(dst, b, " in one day")
 	case daysIn7:
 		dst = num(dst, int(b.Actual))
 		dst = append(dst, " bowling days in the seven days up to this one; "...)
@@ -60,28 +60,27 @@ func (s *Set) appendRest(dst []byte, b *Breach, over int) []byte {
 	}
 	dst = append(dst, " bowling at over "...)
 	dst = num(dst, over)
-	dst = append(dst, ", while the rest owed for an earlier spell lasted until over "...)
-	dst = num(dst, int(b.Earliest))
-	if b.slower {
-		dst = append(dst, "; the text does not say that slower bowling may be bowled in it"...)
-		return dst
+	dst = append(dst, "; the rest owed for an earlier fast spell ends with over "...)
+	dst = num(dst, int(b.Earliest)-1)
+	switch {
+	case b.slower:
+		return append(dst, ", and the text does not say that slower bowling may be bowled in it"...)
+	case b.guidance:
+		return append(dst, ": as many overs as the spell from the same end are advised"...)
 	}
-	if b.guidance {
-		return append(dst, "; as many overs as the spell from the same end are advised"...)
-	}
-	return append(dst, "; as many overs as the spell from the same end are asked for"...)
+	return append(dst, ": as many overs as the spell from the same end are asked for"...)
 }
 
-// appendLimit adds "at most 6 in one spell are allowed in U15", or "advised".
-func (s *Set) appendLimit(dst []byte, b *Breach, what string) []byte {
+// appendLimit adds "at most 6 are allowed in one spell in U15", or "advised".
+func (s *Set) appendLimit(dst []byte, b *Breach, where string) []byte {
 	dst = append(dst, "at most "...)
 	dst = num(dst, int(b.Allowed))
-	dst = append(dst, what...)
 	if b.guidance {
-		dst = append(dst, " advised"...)
+		dst = append(dst, " are advised"...)
 	} else {
-		dst = append(dst, " allowed"...)
+		dst = append(dst, " are allowed"...)
 	}
+	dst = append(dst, where...)
 	if b.HasGroup() {
 		dst = append(dst, " in U"...)
 		dst = num(dst, int(b.Group))
