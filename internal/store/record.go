@@ -65,7 +65,7 @@ func (t *Tx) BowlingRecord(ctx context.Context, s access.Scope, from, to domain.
 	if rec.Outings, err = t.outingsByID(ctx, concerned); err != nil {
 		return domain.BowlingRecord{}, err
 	}
-	rec.Items, err = t.present(ctx, practice, rec.Outings)
+	rec.Items, err = dated(practice, rec.Outings)
 	return rec, err
 }
 
@@ -99,12 +99,18 @@ func (t *Tx) practiceOf(ctx context.Context, v sight, from, to domain.Date) ([]d
 	return all(t.practiceOn(who.on(t.all(ctx, &practiceRow{})), from, to), practiceRow.domain)
 }
 
-// practiceOn narrows practice to outings that were held on one of the days.
+// practiceOn narrows practice to outings that were held on one of the days, but for players whom the attendance says were away.
 func (t *Tx) practiceOn(db *gorm.DB, from, to domain.Date) *gorm.DB {
-	return condition{
+	held := condition{
 		sql:  "EXISTS (SELECT 1 FROM outing o WHERE o.region_id = ? AND o.id = practice.outing_id AND o.state = ? AND o.day >= ? AND o.day <= ?)",
 		args: []any{t.region, string(domain.OutingHeld), dayOf(from), dayOf(to)},
-	}.on(db)
+	}
+	here := condition{
+		sql: "NOT EXISTS (SELECT 1 FROM attendance a WHERE a.region_id = ? AND a.outing_id = practice.outing_id" +
+			" AND a.player_id = practice.player_id AND a.present <> ?)",
+		args: []any{t.region, string(domain.PresentYes)},
+	}
+	return here.on(held.on(db))
 }
 
 func (t *Tx) outingsByID(ctx context.Context, ids []domain.ID) (map[domain.ID]domain.Outing, error) {
@@ -119,29 +125,15 @@ func (t *Tx) outingsByID(ctx context.Context, ids []domain.ID) (map[domain.ID]do
 	return out, nil
 }
 
-// present joins practice entries with their outings and leaves out those whose player was not there.
-func (t *Tx) present(ctx context.Context, practice []domain.Practice, outings map[domain.ID]domain.Outing) ([]domain.PracticeOn, error) {
-	type place struct{ outing, player domain.ID }
-	said := map[place]domain.Presence{}
-	db := t.d.among("attendance.outing_id", given(practice, func(q domain.Practice) domain.ID { return q.OutingID })).on(t.all(ctx, &attendanceRow{}))
-	db = t.d.among("attendance.player_id", given(practice, func(q domain.Practice) domain.ID { return q.PlayerID })).on(db)
-	var rows []attendanceRow
-	if err := db.Find(&rows).Error; err != nil {
-		return nil, normal(err)
-	}
-	for _, r := range rows {
-		said[place{r.OutingID, r.PlayerID}] = domain.Presence(r.Present)
-	}
+// dated joins practice entries with their outings.
+func dated(practice []domain.Practice, outings map[domain.ID]domain.Outing) ([]domain.PracticeOn, error) {
 	var out []domain.PracticeOn
 	for _, p := range practice {
 		o, ok := outings[p.OutingID]
 		if !ok {
 			return nil, fmt.Errorf("store: practice %s without its outing", p.ID)
 		}
-		presence := said[place{p.OutingID, p.PlayerID}]
-		if presence == "" || presence == domain.PresentYes {
-			out = append(out, domain.PracticeOn{Practice: p, Date: o.Date, Outing: o.ID, At: o.Kind, Present: presence})
-		}
+		out = append(out, domain.PracticeOn{Practice: p, Date: o.Date, Outing: o.ID, At: o.Kind})
 	}
 	sortPractice(out)
 	return out, nil

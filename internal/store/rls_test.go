@@ -284,6 +284,20 @@ func TestStoreBehindAPooler(t *testing.T) {
 	}
 }
 
+// Whoever asks not to be walled, as a backup must, is told that the rows would be walled instead of being given some of them.
+func TestRowSecurityOffIsAnError(t *testing.T) {
+	t.Parallel()
+	w := newWalls(t)
+	w.as(t, w.runtime, w.a.Region.ID, func(tx *sql.Tx) {
+		if _, err := tx.ExecContext(t.Context(), "SET LOCAL row_security = off"); err != nil {
+			t.Fatal(err)
+		}
+		if err := tx.QueryRowContext(t.Context(), "SELECT count(*) FROM player").Scan(new(int)); sqlState(err) != "42501" {
+			t.Errorf("%v, want it refused", err)
+		}
+	})
+}
+
 // With the guard and the scopes out of the way (a statement of the text of an attacker), the database's wall still stands; with
 // the database's wall out of the way (SQLite), TestIsolation and TestGuardStopsEveryKnownLeak do.
 func TestDatabaseWallAlone(t *testing.T) {

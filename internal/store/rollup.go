@@ -144,7 +144,7 @@ func (t *Tx) loadSums(ctx context.Context, players []domain.ID, from, to domain.
 	if err != nil {
 		return nil, err
 	}
-	items, err := t.present(ctx, practice, outings)
+	items, err := dated(practice, outings)
 	if err != nil {
 		return nil, err
 	}
@@ -180,10 +180,7 @@ func (t *Tx) sumOvers(ctx context.Context, players []domain.ID, from, to domain.
 }
 
 func practiceLoad(p domain.PracticeOn) loadSum {
-	balls := p.Balls
-	if balls == 0 {
-		balls = p.Overs * ballsInOver
-	}
+	balls := p.CountedBalls()
 	return loadSum{balls: balls, valid: balls, overs: domain.CountedOvers(p.At, balls, p.Overs, p.Overs > 0)}
 }
 

@@ -83,7 +83,7 @@ func RuntimeRole(t testing.TB) string {
 
 func open(t testing.TB, address string) *store.Store {
 	t.Helper()
-	s, err := store.Open(context.Background(), store.Config{URL: address, Conns: 8})
+	s, err := store.Open(context.Background(), store.Config{URL: address, Conns: 4})
 	if err != nil {
 		t.Fatal(err)
 	}
