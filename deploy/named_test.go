@@ -1,6 +1,7 @@
 package deploy
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -10,15 +11,33 @@ import (
 	"testing"
 )
 
-// TestCommandsThatAreNamedExist builds the binary and asks it about every command that these files and the README name.
+// binary is the product, built once for the tests of this package.
+var binary string
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "longspell-deploy-")
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	binary = filepath.Join(dir, "longspell")
+	build := exec.Command("go", "build", "-buildvcs=false", "-o", binary, "../cmd/longspell")
+	build.Env = append(os.Environ(), "CGO_ENABLED=0")
+	code := 1
+	if out, err := build.CombinedOutput(); err != nil {
+		fmt.Fprintf(os.Stderr, "build: %v\n%s", err, out)
+	} else {
+		code = m.Run()
+	}
+	if err := os.RemoveAll(dir); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+	}
+	os.Exit(code)
+}
+
+// TestCommandsThatAreNamedExist asks the binary about every command that these files and the README name.
 func TestCommandsThatAreNamedExist(t *testing.T) {
 	t.Parallel()
-	binary := filepath.Join(t.TempDir(), "longspell")
-	build := exec.CommandContext(t.Context(), "go", "build", "-buildvcs=false", "-o", binary, "../cmd/longspell")
-	build.Env = append(os.Environ(), "CGO_ENABLED=0")
-	if out, err := build.CombinedOutput(); err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
-	}
 	named := namedCommands(t)
 	if len(named) < 6 {
 		t.Fatalf("found only %v: the search does not see what is named", named)

@@ -58,10 +58,7 @@ GRANT CONNECT ON DATABASE :"database" TO longspell_app, longspell_backup;
 REVOKE ALL ON SCHEMA public FROM PUBLIC;
 GRANT USAGE ON SCHEMA public TO longspell_app, longspell_backup;
 
--- What migrations will make is for the service to read and write, and for backups to read. TRUNCATE, REFERENCES and TRIGGER are
--- given to nobody: none of them asks row-level security.
-ALTER DEFAULT PRIVILEGES FOR ROLE longspell_owner IN SCHEMA public
-    GRANT SELECT, INSERT, UPDATE, DELETE ON TABLES TO longspell_app;
+-- What the service may do with each table is given by `longspell migrate`, table by table. Backups read whatever is made.
 ALTER DEFAULT PRIVILEGES FOR ROLE longspell_owner IN SCHEMA public
     GRANT SELECT ON TABLES TO longspell_backup;
 ALTER DEFAULT PRIVILEGES FOR ROLE longspell_owner IN SCHEMA public
