@@ -1,14 +1,15 @@
 import { answer, connect } from '../api/client';
 import { CLIENT_NAME } from '../api/access';
-import type { Appointment, Me, Region, SignedIn } from '../api/contract';
+import type { Me, Region, SignedIn } from '../api/contract';
 import type { Refusal } from '../api/refusal';
+import { hatsOf, type Hat } from './hats';
 
 /** Where the sign-in stands. `unreachable`: the service could not be asked whether the cookie still holds. */
 export type SessionState = 'resuming' | 'signed_out' | 'signed_in' | 'unreachable';
 
 const HAT_KEY = 'longspell.hat';
 
-/** Who is signed in, under which appointment ("hat"), and the region that this appointment is in. */
+/** Who is signed in, what they act as, and the region that this is in. */
 class Session {
   state = $state<SessionState>('resuming');
   me = $state.raw<Me | null>(null);
@@ -16,7 +17,8 @@ class Session {
   regionTrouble = $state.raw<Refusal | null>(null);
   /** The service ended the sign-in while the person was at work. */
   ended = $state(false);
-  #hatId = $state<string | null>(null);
+  #hatKey = $state<string | null>(null);
+  readonly hats = $derived(hatsOf(this.me?.appointments ?? []));
 
   readonly #wire = connect({
     signedIn: (given) => this.#signedIn(given),
@@ -24,10 +26,9 @@ class Session {
   });
   readonly service = this.#wire.service;
 
-  /** The appointment under which the person acts now. */
-  get hat(): Appointment | null {
-    const hats = this.me?.appointments ?? [];
-    return hats.find((hat) => hat.id === this.#hatId) ?? hats[0] ?? null;
+  /** What the person acts as now. */
+  get hat(): Hat | null {
+    return this.hats.find((hat) => hat.key === this.#hatKey) ?? this.hats[0] ?? null;
   }
 
   /** Takes up where the browser left off, if the cookie still holds. */
@@ -62,10 +63,10 @@ class Session {
     }
   }
 
-  /** Acts under another appointment of the same person. */
-  async wear(appointmentId: string): Promise<void> {
-    this.#hatId = appointmentId;
-    sessionStorage.setItem(HAT_KEY, appointmentId);
+  /** Acts as something else that the same person is. */
+  async wear(key: string): Promise<void> {
+    this.#hatKey = key;
+    sessionStorage.setItem(HAT_KEY, key);
     await this.loadRegion();
   }
 
@@ -90,7 +91,7 @@ class Session {
   #signedIn(given: SignedIn): void {
     const other = this.me?.accountId !== given.me.accountId;
     this.me = given.me;
-    this.#hatId ??= sessionStorage.getItem(HAT_KEY);
+    this.#hatKey ??= sessionStorage.getItem(HAT_KEY);
     this.state = 'signed_in';
     this.ended = false;
     if (other || this.region === null) void this.loadRegion();
@@ -106,7 +107,7 @@ class Session {
     this.state = 'signed_out';
     this.me = null;
     this.region = null;
-    this.#hatId = null;
+    this.#hatKey = null;
   }
 }
 

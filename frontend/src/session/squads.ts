@@ -1,8 +1,9 @@
 import { answer, everyItem, type Service } from '../api/client';
-import type { Appointment, Region, Squad } from '../api/contract';
+import type { Region, Squad } from '../api/contract';
+import type { Hat } from './hats';
 
-/** The squads of this season that an appointment opens, by name. Without a season for today, those of the newest one. */
-export async function openSquads(service: Service, region: Region, hat: Appointment | null): Promise<Squad[]> {
+/** The squads of this season that a hat opens, by name. Without a season for today, those of the newest one. */
+export async function openSquads(service: Service, region: Region, hat: Hat | null): Promise<Squad[]> {
   const path = { regionId: region.id };
   const [squads, seasons] = await Promise.all([
     everyItem((pageToken) =>
@@ -25,6 +26,6 @@ export async function openSquads(service: Service, region: Region, hat: Appointm
   const of = new Set((now.length > 0 ? now : seasons.items.slice(0, 1)).map((season) => season.id));
   const collator = new Intl.Collator('en-GB', { numeric: true });
   return squads
-    .filter((squad) => of.has(squad.seasonId) && (!hat?.squadId || hat.squadId === squad.id))
+    .filter((squad) => of.has(squad.seasonId) && (!hat?.squadIds || hat.squadIds.includes(squad.id)))
     .sort((a, b) => collator.compare(a.name, b.name));
 }
