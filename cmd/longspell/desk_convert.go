@@ -48,8 +48,7 @@ func runConvert(cmd *cobra.Command, args []string, playersFile string) error {
 	if err := f.refuse(cmd.ErrOrStderr()); err != nil {
 		return err
 	}
-	base := filepath.Base(args[0])
-	rows, notFound := match.OverRows(strings.TrimSuffix(base, filepath.Ext(base)), exchange.NewRoster(players))
+	rows, notFound := match.OverRows(withoutEnding(args[0]), exchange.NewRoster(players))
 	if n := len(match.Dates); n > 1 {
 		fmt.Fprintf(cmd.ErrOrStderr(), "%s: the match has %d dates and the file does not say on which day an over was bowled: every over is put on %s\n",
 			args[0], n, match.Dates[0])
@@ -58,4 +57,13 @@ func runConvert(cmd *cobra.Command, args []string, playersFile string) error {
 		fmt.Fprintf(cmd.ErrOrStderr(), "%s: bowler %s: the name is kept, the kind of bowling is blank\n", args[0], who)
 	}
 	return exchange.WriteOvers(cmd.OutOrStdout(), rows)
+}
+
+// withoutEnding is a file's name without its folder and its ending; a name that is nothing but an ending stays.
+func withoutEnding(name string) string {
+	base := filepath.Base(name)
+	if ref := strings.TrimSuffix(base, filepath.Ext(base)); ref != "" {
+		return ref
+	}
+	return base
 }

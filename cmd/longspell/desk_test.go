@@ -58,7 +58,7 @@ func wantGolden(t *testing.T, name, got string) {
 	}
 }
 
-// TestDeskAnswers holds the answers to invented files against golden ones, which were counted by hand and by another program. The
+// TestDeskAnswers holds the answers to invented files against golden ones, whose numbers were counted by another program too. The
 // files hold spells over a change of ends, a shared over, a long break, a twenty-over match, overs all from one end, nets,
 // outings called off and missed, and a player whose birth date is not known.
 func TestDeskAnswers(t *testing.T) {

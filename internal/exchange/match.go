@@ -69,7 +69,7 @@ func ReadMatch(file string, r io.Reader) (Match, []LineError) {
 		m.read()
 	}
 	if len(m.errs) > 0 {
-		return Match{}, m.errs
+		return Match{}, m.faults()
 	}
 	return m.out, nil
 }

@@ -16,14 +16,33 @@ type matchReader struct {
 	dec  *json.Decoder
 	out  Match
 	errs []LineError
+	more int // faults beyond MaxListed
+
+	line, lineAt int64 // the line at a place, from which later places are counted on
 
 	hasInfo, hasInnings bool
 }
 
 func (m *matchReader) fault(offset int64, path, value, reason string) {
+	if len(m.errs) >= MaxListed {
+		m.more++
+		return
+	}
 	offset = min(max(offset, 0), int64(len(m.raw)))
-	line := 1 + bytes.Count(m.raw[:offset], []byte{'\n'})
-	m.errs = append(m.errs, LineError{File: m.file, Line: line, Column: path, Value: cut([]byte(value)), Reason: reason})
+	if offset < m.lineAt {
+		m.line, m.lineAt = 0, 0
+	}
+	m.line += int64(bytes.Count(m.raw[m.lineAt:offset], []byte{'\n'}))
+	m.lineAt = offset
+	m.errs = append(m.errs, LineError{File: m.file, Line: int(m.line) + 1, Column: path, Value: cut([]byte(value)), Reason: reason})
+}
+
+// faults is what was wrong with the file.
+func (m *matchReader) faults() []LineError {
+	if m.more > 0 {
+		m.errs = append(m.errs, LineError{File: m.file, Line: int(m.line) + 1, Reason: notListed(m.more)})
+	}
+	return m.errs
 }
 
 // checkText refuses what is not text in UTF-8 and what is nested too deeply, before anything is made of it.

@@ -81,13 +81,17 @@ func cut(v []byte) string {
 	return string(v)
 }
 
+func notListed(more int) string {
+	return fmt.Sprintf("%d more faults of this file are not listed", more)
+}
+
 // faults is what was wrong with the file, in order of line.
 func (t *table) faults() []LineError {
 	if t.rs.broken != nil {
 		t.add(t.rs.line, "", nil, "the file cannot be read on: "+t.rs.broken.Error())
 	}
 	if t.more > 0 {
-		t.errs = append(t.errs, LineError{File: t.file, Line: t.last, Reason: fmt.Sprintf("%d more faults of this file are not listed", t.more)})
+		t.errs = append(t.errs, LineError{File: t.file, Line: t.last, Reason: notListed(t.more)})
 		t.more = 0
 	}
 	return t.errs
