@@ -136,6 +136,7 @@ func (m *matchReader) over(path string, seen map[int]bool) (MatchOver, error) {
 		seen[*raw.Over] = true
 		out.Over = *raw.Over + 1
 	}
+	bowlers := map[string]int{}
 	for i := range raw.Deliveries {
 		d := &raw.Deliveries[i]
 		where := fmt.Sprintf("%s.deliveries[%d].bowler", path, i)
@@ -147,7 +148,7 @@ func (m *matchReader) over(path string, seen map[int]bool) (MatchOver, error) {
 			m.fault(at, where, *d.Bowler, reason)
 			continue
 		}
-		out.take(*d.Bowler, d.valid())
+		out.take(bowlers, *d.Bowler, d.valid())
 	}
 	return out, nil
 }
@@ -159,15 +160,12 @@ func (d *delivery) valid() bool {
 	return !wide && !noBall
 }
 
-func (o *MatchOver) take(name string, valid bool) {
-	at := -1
-	for i := range o.Bowlers {
-		if o.Bowlers[i].Name == name {
-			at = i
-		}
-	}
-	if at < 0 {
+// take notes a ball; bowlers holds the places of those who have bowled in the over.
+func (o *MatchOver) take(bowlers map[string]int, name string, valid bool) {
+	at, ok := bowlers[name]
+	if !ok {
 		at = len(o.Bowlers)
+		bowlers[name] = at
 		o.Bowlers = append(o.Bowlers, BowlerShare{Name: name})
 	}
 	o.Bowlers[at].Balls++
