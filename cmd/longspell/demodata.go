@@ -30,6 +30,14 @@ const (
 // demoDatabase finds today's demo region, or builds it, and returns its address. The region is relative to today, so another
 // day's file is thrown away.
 func demoDatabase(ctx context.Context, dir string, c clock.Clock, out io.Writer) (string, error) {
+	return dailyDatabase(dir, c, func(url string, today domain.Date) error {
+		fmt.Fprintln(out, "  building the region for today, once: three seasons of outings, then the nights up to yesterday")
+		return buildDemo(ctx, url, today, c)
+	})
+}
+
+// dailyDatabase finds today's file in dir or has it built under another name, so that a half-built one is never taken for it.
+func dailyDatabase(dir string, c clock.Clock, build func(url string, today domain.Date) error) (string, error) {
 	if dir == "" {
 		cache, err := os.UserCacheDir()
 		if err != nil {
@@ -58,9 +66,8 @@ func demoDatabase(ctx context.Context, dir string, c clock.Clock, out io.Writer)
 			return "", err
 		}
 	}
-	fmt.Fprintln(out, "  building the region for today, once: three seasons of outings, then the nights up to yesterday")
 	unfinished := file + ".unfinished"
-	if err := buildDemo(ctx, "sqlite:"+unfinished, today, c); err != nil {
+	if err := build("sqlite:"+unfinished, today); err != nil {
 		return "", fmt.Errorf("building the demo region: %w", err)
 	}
 	return "sqlite:" + file, os.Rename(unfinished, file)

@@ -125,11 +125,12 @@ func share(total, n, i int) int {
 
 func (c *counted) addPractice(it domain.PracticeOn) {
 	log, ok := c.logs[it.PlayerID]
-	if !ok || it.Balls == 0 || it.Present == domain.PresentNo || it.Present == domain.PresentExcused {
+	balls := it.CountedBalls()
+	if !ok || balls == 0 {
 		return
 	}
 	log.Outings = append(log.Outings, limits.Outing{Ref: string(it.Outing), Date: it.Date, OutingKind: it.At,
-		Kind: c.kind(it.PlayerID, it.Kind), Balls: it.Balls, Overs: it.Overs, OversGiven: it.Overs > 0})
+		Kind: c.kind(it.PlayerID, it.Kind), Balls: balls, Overs: it.Overs, OversGiven: it.Overs > 0})
 }
 
 // balls sums what a player bowled on the days from..to.

@@ -111,6 +111,14 @@ type Practice struct {
 	Version  int
 }
 
+// CountedBalls is the balls bowled; where only overs were given, six to the over.
+func (p Practice) CountedBalls() int {
+	if p.Balls == 0 {
+		return 6 * p.Overs
+	}
+	return p.Balls
+}
+
 // Correction keeps what an entry was before it was changed or taken back.
 type Correction struct {
 	ID       ID
@@ -148,14 +156,13 @@ type BowlingRecord struct {
 	Outings map[ID]Outing // headers of the outings concerned, without their logs
 	Overs   []OverLog     // of all bowlers of the outings concerned, in order (date, outing order, innings, over)
 	Spells  []QuickSpell  // of the players asked for
-	Items   []PracticeOn  // of the players asked for, by date
+	Items   []PracticeOn  // of the players asked for, by date; none of those whom the attendance says were away
 }
 
-// PracticeOn is a practice entry with the day, kind and presence of its outing.
+// PracticeOn is a practice entry with the day and kind of its outing.
 type PracticeOn struct {
 	Practice
-	Date    Date
-	Outing  ID
-	At      OutingKind
-	Present Presence
+	Date   Date
+	Outing ID
+	At     OutingKind
 }

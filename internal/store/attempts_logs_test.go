@@ -37,11 +37,13 @@ var logAttempts = map[string][]attempt{
 			return err
 		}),
 		underID(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
-			_, err := tx.PutOuting(ctx, s, domain.Outing{ID: v.Outing.ID, ClubID: v.mine.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld, Date: today})
+			_, err := tx.PutOuting(ctx, s, domain.Outing{ID: v.Outing.ID, ClubID: v.mine.Club.ID, Kind: domain.OutingNets,
+				State: domain.OutingHeld, Date: today})
 			return err
 		}),
 		mixed(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
-			_, err := tx.PutOuting(ctx, s, domain.Outing{ID: newID(), ClubID: v.mine.Club.ID, SquadID: v.Squad.ID, Kind: domain.OutingNets, State: domain.OutingHeld, Date: today})
+			_, err := tx.PutOuting(ctx, s, domain.Outing{ID: newID(), ClubID: v.mine.Club.ID, SquadID: v.Squad.ID, Kind: domain.OutingNets,
+				State: domain.OutingHeld, Date: today})
 			return err
 		}),
 	},
@@ -65,7 +67,8 @@ var logAttempts = map[string][]attempt{
 			return err
 		}),
 		ofVictim(func(ctx context.Context, tx *store.Tx, s access.Scope, outing, player domain.ID) error {
-			_, err := tx.PutOver(ctx, s, domain.OverLog{ID: newID(), OutingID: outing, Date: today, Innings: 9, Over: 9, PlayerID: player, Balls: 6, Valid: 6})
+			_, err := tx.PutOver(ctx, s, domain.OverLog{ID: newID(), OutingID: outing, Date: today, Innings: 9, Over: 9, PlayerID: player,
+				Balls: 6, Valid: 6})
 			return err
 		}),
 	},
@@ -80,7 +83,8 @@ var logAttempts = map[string][]attempt{
 			return err
 		}),
 		ofVictim(func(ctx context.Context, tx *store.Tx, s access.Scope, outing, player domain.ID) error {
-			_, err := tx.PutSpell(ctx, s, domain.QuickSpell{ID: newID(), OutingID: outing, Date: today, Innings: 1, PlayerID: player, Overs: 1, Balls: 6, Valid: 6})
+			_, err := tx.PutSpell(ctx, s, domain.QuickSpell{ID: newID(), OutingID: outing, Date: today, Innings: 1, PlayerID: player,
+				Overs: 1, Balls: 6, Valid: 6})
 			return err
 		}),
 	},
@@ -106,7 +110,8 @@ var logAttempts = map[string][]attempt{
 	})},
 	"AddLogs": {
 		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
-			return tx.AddLogs(ctx, s, nil, []domain.OverLog{{ID: newID(), OutingID: v.Other.ID, Date: today, Innings: 1, Over: 1, PlayerID: v.Player.ID, Balls: 6, Valid: 6}}, nil)
+			return tx.AddLogs(ctx, s, nil, []domain.OverLog{{ID: newID(), OutingID: v.Other.ID, Date: today, Innings: 1, Over: 1,
+				PlayerID: v.Player.ID, Balls: 6, Valid: 6}}, nil)
 		}),
 		ofVictim(func(ctx context.Context, tx *store.Tx, s access.Scope, outing, player domain.ID) error {
 			return tx.AddLogs(ctx, s, map[domain.ID][]domain.Attendance{outing: {{PlayerID: player, Present: domain.PresentYes}}}, nil, nil)

@@ -193,11 +193,13 @@ var peopleAttempts = map[string][]attempt{
 			return err
 		}),
 		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
-			_, err := tx.PutAppointment(ctx, s, domain.Appointment{ID: newID(), AccountID: v.Officer.ID, Role: domain.Coach, ClubID: v.Club.ID, From: today})
+			_, err := tx.PutAppointment(ctx, s, domain.Appointment{ID: newID(), AccountID: v.Officer.ID, Role: domain.Coach,
+				ClubID: v.Club.ID, From: today})
 			return err
 		}),
 		mixed(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
-			_, err := tx.PutAppointment(ctx, s, domain.Appointment{ID: newID(), AccountID: v.mine.Coach.ID, Role: domain.Coach, ClubID: v.mine.Club.ID, SquadID: v.Squad.ID, From: today})
+			_, err := tx.PutAppointment(ctx, s, domain.Appointment{ID: newID(), AccountID: v.mine.Coach.ID, Role: domain.Coach,
+				ClubID: v.mine.Club.ID, SquadID: v.Squad.ID, From: today})
 			return err
 		}),
 	},
@@ -239,7 +241,8 @@ func (v victim) sameRegion() bool {
 
 // ids are those that nobody outside may be shown.
 func (v victim) ids() []domain.ID {
-	out := []domain.ID{v.Club.ID, v.Squad.ID, v.Player.ID, v.Loose.ID, v.Registration.ID, v.Appointment.ID, v.Outing.ID, v.Other.ID, v.Over.ID, v.Spell.ID,
+	out := []domain.ID{v.Club.ID, v.Squad.ID, v.Player.ID, v.Loose.ID, v.Registration.ID, v.Appointment.ID, v.Outing.ID, v.Other.ID,
+		v.Over.ID, v.Spell.ID,
 		v.Practice.ID, v.Correction.ID, v.Notice.ID, v.Fact.ID, v.Lead.ID, v.Coach.ID}
 	if !v.sameRegion() {
 		out = append(out, v.realm.Region.ID, v.Season.ID, v.Adoption.ID, v.realm.Audit.ID)

@@ -45,7 +45,8 @@ func TestLease(t *testing.T) {
 			return s.InRegion(ctx, night, func(tx *store.Tx) error { return tx.CheckFence(ctx, night, "night", fence) })
 		}
 		wantCode(t, "the old holder", fenced(1), "lease_lost")
-		wantCode(t, "a job nobody has", s.InRegion(ctx, night, func(tx *store.Tx) error { return tx.CheckFence(ctx, night, "other", 1) }), "lease_lost")
+		wantCode(t, "a job nobody has", s.InRegion(ctx, night, func(tx *store.Tx) error { return tx.CheckFence(ctx, night, "other", 1) }),
+			"lease_lost")
 		if err := errors.Join(fenced(2), s.ReleaseLease(ctx, night, "night", "a", 1)); err != nil {
 			t.Error(err)
 		}
@@ -169,7 +170,8 @@ func TestRollupOfTwoAtOnce(t *testing.T) {
 			ctx := context.Background()
 			return true, s.InRegion(ctx, op, func(tx *store.Tx) error {
 				of := []side{r.One, r.Two}[i%2].Other
-				if _, err := tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: of.ID, Date: day, Innings: 1, Over: i + 1, PlayerID: child, Kind: domain.WristSpin, Balls: 6, Valid: 6}); err != nil {
+				if _, err := tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: of.ID, Date: day, Innings: 1, Over: i + 1,
+					PlayerID: child, Kind: domain.WristSpin, Balls: 6, Valid: 6}); err != nil {
 					return err
 				}
 				return tx.RefreshRollup(ctx, op, []domain.TouchedDay{{PlayerID: child, Day: day}})
@@ -202,7 +204,8 @@ func TestTouchedWhileTheNightLooks(t *testing.T) {
 		seen = append(seen, len(rec.Overs))
 		if runs == 1 { // meanwhile a coach logs one more over
 			r.in(t, op, func(tx *store.Tx) error {
-				_, err := tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: r.One.Outing.ID, Date: r.One.Outing.Date, Innings: 1, Over: 5, PlayerID: child, Balls: 6, Valid: 6})
+				_, err := tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: r.One.Outing.ID, Date: r.One.Outing.Date, Innings: 1,
+					Over: 5, PlayerID: child, Balls: 6, Valid: 6})
 				return errors.Join(err, tx.RefreshRollup(ctx, op, []domain.TouchedDay{{PlayerID: child, Day: r.One.Outing.Date}}))
 			})
 		}

@@ -83,7 +83,8 @@ var leaks = []leak{
 		return names(tx.Clauses(clause.From{Tables: []clause.Table{{Name: "player"}}}))
 	}, "refused"},
 	{"plain find, count, sub-query, not, unscoped", func(tx *gorm.DB, _, _ *realm) ([]string, error) {
-		return names(tx.Unscoped().Not("name = ?", "").Where("id IN (?)", tx.Session(&gorm.Session{NewDB: true}).Model(&store.PlayerRow{}).Select("id")))
+		return names(tx.Unscoped().Not("name = ?", "").Where("id IN (?)",
+			tx.Session(&gorm.Session{NewDB: true}).Model(&store.PlayerRow{}).Select("id")))
 	}, "mine"},
 }
 

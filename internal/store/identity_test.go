@@ -17,7 +17,8 @@ func TestAccounts(t *testing.T) {
 	t.Parallel()
 	db.Each(t, func(t *testing.T, s *store.Store) {
 		ctx := t.Context()
-		a := domain.Account{ID: newID(), Email: "Ann.Wren@Example.ORG", DisplayName: "Ann", PasswordHash: "h1", FailedInRow: 1, WaitUntil: now, CreatedAt: now}
+		a := domain.Account{ID: newID(), Email: "Ann.Wren@Example.ORG", DisplayName: "Ann", PasswordHash: "h1", FailedInRow: 1,
+			WaitUntil: now, CreatedAt: now}
 		if err := s.CreateAccount(ctx, a); err != nil {
 			t.Fatal(err)
 		}
@@ -49,7 +50,8 @@ func TestAccounts(t *testing.T) {
 			t.Errorf("after the right one: %+v, %v", got, err)
 		}
 		for what, err := range map[string]error{"id": second(s.AccountByID(ctx, newID())), "address": second(s.AccountByEmail(ctx, "x@y.z")),
-			"sign-in": s.RecordSignIn(ctx, domain.Account{ID: newID()}), "login": second(s.LoginByID(ctx, newID())), "token": second(s.RefreshToken(ctx, "none")),
+			"sign-in": s.RecordSignIn(ctx, domain.Account{ID: newID()}), "login": second(s.LoginByID(ctx,
+				newID())), "token": second(s.RefreshToken(ctx, "none")),
 			"end": s.EndLogin(ctx, newID(), now, "sign_out")} {
 			wantCode(t, "nobody's "+what, err, "not_found")
 		}
@@ -145,7 +147,8 @@ func TestOneTokenHasOneSuccessor(t *testing.T) {
 	db.Each(t, func(t *testing.T, s *store.Store) {
 		l, t0 := newLogin(t, s)
 		won := together(t, 8, func(i int) (bool, error) {
-			return s.Rotate(context.Background(), t0, domain.RefreshToken{Hash: fmt.Sprintf("n%d-%s", i, l.ID), LoginID: l.ID, IssuedAt: now, ExpiresAt: now.Add(time.Hour)}, now)
+			return s.Rotate(context.Background(), t0, domain.RefreshToken{Hash: fmt.Sprintf("n%d-%s", i, l.ID), LoginID: l.ID,
+				IssuedAt: now, ExpiresAt: now.Add(time.Hour)}, now)
 		})
 		if won != 1 {
 			t.Errorf("%d of 8 rotated the same token", won)

@@ -48,7 +48,8 @@ func TestIsolation(t *testing.T) {
 		}
 		for _, way := range []struct{ mine, theirs side }{{a.One, a.Two}, {a.Two, a.One}} {
 			v := victim{realm: a, side: way.theirs, mine: way.mine}
-			for name, scope := range map[string]access.Scope{"lead": a.lead(t, way.mine), "coach": a.coach(t, way.mine), "parent": a.parent(t, way.mine),
+			for name, scope := range map[string]access.Scope{"lead": a.lead(t, way.mine), "coach": a.coach(t, way.mine),
+				"parent":   a.parent(t, way.mine),
 				"counting": a.counting(t, way.mine)} {
 				attack(t, a, scope, v, fmt.Sprintf("club %s, %s", way.mine.Club.Name, name))
 			}
@@ -109,7 +110,8 @@ func control(t *testing.T, v victim) {
 				})
 			}
 		}
-		reads := !slices.ContainsFunc([]string{"Put", "Add", "Delete", "Replace", "Keep", "Mark", "Clear", "Refresh", "Update", "Check", "Answered", "Gorm", "Region", "Seasons",
+		reads := !slices.ContainsFunc([]string{"Put", "Add", "Delete", "Replace", "Keep", "Mark", "Clear", "Refresh", "Update", "Check",
+			"Answered", "Gorm", "Region", "Seasons",
 			"Adoptions", "Audit"}, func(p string) bool { return strings.HasPrefix(method, p) && method != "Registrations" })
 		if reads && !sees {
 			t.Errorf("own: %s shows nothing to its own", method)
@@ -178,11 +180,13 @@ func TestLedgerIsolation(t *testing.T) {
 		if last, err := s.LastDone(ctx, b.overnight(), "night"); err != nil || !last.IsZero() {
 			t.Errorf("last done in another region: %v %v", last, err)
 		}
-		for name, sc := range map[string]access.Scope{"lead": a.lead(t, a.One), "officer": a.officer(t), "counting": a.counting(t, a.One), "nobody": {}} {
+		for name, sc := range map[string]access.Scope{"lead": a.lead(t, a.One), "officer": a.officer(t), "counting": a.counting(t, a.One),
+			"nobody": {}} {
 			_, _, take := s.TakeLease(ctx, sc, "night", "x", now, time.Hour)
 			_, done := s.Done(ctx, sc, "night", today)
 			_, last := s.LastDone(ctx, sc, "night")
-			for what, err := range map[string]error{"take": take, "done": done, "last": last, "release": s.ReleaseLease(ctx, sc, "night", "one", fence)} {
+			for what, err := range map[string]error{"take": take, "done": done, "last": last, "release": s.ReleaseLease(ctx, sc, "night",
+				"one", fence)} {
 				if err == nil {
 					t.Errorf("%s may %s", name, what)
 				}

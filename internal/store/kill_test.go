@@ -64,13 +64,17 @@ func (e errand) write(s *store.Store) error {
 	ctx, op := context.Background(), access.Operator(e.Region, today)
 	return s.InRegion(ctx, op, func(tx *store.Tx) error {
 		p := &puts{}
-		keep(tx.PutOuting(ctx, op, domain.Outing{ID: e.Outing, ClubID: e.Club, Kind: domain.OutingMatch, State: domain.OutingHeld, Date: today, LoggedBy: e.Coach}))(p)
+		keep(tx.PutOuting(ctx, op, domain.Outing{ID: e.Outing, ClubID: e.Club, Kind: domain.OutingMatch, State: domain.OutingHeld,
+			Date: today, LoggedBy: e.Coach}))(p)
 		p.note(tx.ReplaceAttendance(ctx, op, e.Outing, []domain.Attendance{{PlayerID: e.Kid, Present: domain.PresentYes}}))
 		for n := 1; n <= 3; n++ {
-			keep(tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: e.Outing, Date: today, Innings: 1, Over: n, PlayerID: e.Kid, Kind: domain.WristSpin, Balls: 6, Valid: 6, Seq: n}))(p)
+			keep(tx.PutOver(ctx, op, domain.OverLog{ID: newID(), OutingID: e.Outing, Date: today, Innings: 1, Over: n, PlayerID: e.Kid,
+				Kind: domain.WristSpin, Balls: 6, Valid: 6, Seq: n}))(p)
 		}
-		keep(tx.PutSpell(ctx, op, domain.QuickSpell{ID: newID(), OutingID: e.Outing, Date: today, Innings: 2, PlayerID: e.Kid, Kind: domain.WristSpin, Overs: 2, Balls: 12, Valid: 12}))(p)
-		keep(tx.PutPractice(ctx, op, domain.Practice{ID: newID(), OutingID: e.Outing, PlayerID: e.Kid, Kind: domain.WristSpin, Balls: 6, Hits: -1, Effort: -1}))(p)
+		keep(tx.PutSpell(ctx, op, domain.QuickSpell{ID: newID(), OutingID: e.Outing, Date: today, Innings: 2, PlayerID: e.Kid,
+			Kind: domain.WristSpin, Overs: 2, Balls: 12, Valid: 12}))(p)
+		keep(tx.PutPractice(ctx, op, domain.Practice{ID: newID(), OutingID: e.Outing, PlayerID: e.Kid, Kind: domain.WristSpin, Balls: 6,
+			Hits: -1, Effort: -1}))(p)
 		p.note(tx.AddCorrections(ctx, op, []domain.Correction{{ID: newID(), OutingID: e.Outing, At: now, What: "outing", EntryID: e.Outing}}))
 		p.note(tx.RefreshRollup(ctx, op, []domain.TouchedDay{{PlayerID: e.Kid, Day: today}}))
 		p.note(tx.AddAudit(ctx, op, domain.AuditEntry{ID: newID(), At: now, Action: "outing.create", What: "outing", EntryID: e.Outing}))
@@ -120,7 +124,8 @@ func killAll(t *testing.T, address string) *store.Store {
 	if killed < 10 {
 		t.Errorf("killed %d times only", killed)
 	}
-	if got, want := e.traces(t, r), (traces{outing: true, present: 1, overs: 3, spells: 1, practice: 1, corrections: 1, balls: 36, touched: true, audit: 1}); got != want {
+	if got, want := e.traces(t, r), (traces{outing: true, present: 1, overs: 3, spells: 1, practice: 1, corrections: 1, balls: 36,
+		touched: true, audit: 1}); got != want {
 		t.Errorf("not killed: %+v, want %+v", got, want)
 	}
 	return s

@@ -99,7 +99,8 @@ func TestOpenRefusesAnotherVersion(t *testing.T) {
 		wantRefusal(t, "open newer", openOnly(u.Runtime), "99999", "newer program")
 		wantRefusal(t, "migrate newer", store.Migrate(t.Context(), u.Owner, db.RuntimeRole(t)), "99999", "newer program")
 	})
-	for what, address := range map[string]string{"none": "", "another": "mysql://x", "memory": "sqlite::memory:", "no file": "sqlite:", "options": "sqlite:x?mode=ro"} {
+	for what, address := range map[string]string{"none": "", "another": "mysql://x", "memory": "sqlite::memory:", "no file": "sqlite:",
+		"options": "sqlite:x?mode=ro"} {
 		if openOnly(address) == nil || store.Migrate(t.Context(), address, "x") == nil {
 			t.Errorf("%s: an address that is none is taken", what)
 		}
@@ -124,7 +125,8 @@ func TestSQLiteSettings(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer func() { _ = s.Close() }()
-	for pragma, want := range map[string]string{"foreign_keys": "1", "journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000", "trusted_schema": "0"} {
+	for pragma, want := range map[string]string{"foreign_keys": "1", "journal_mode": "wal", "synchronous": "2", "busy_timeout": "10000",
+		"trusted_schema": "0"} {
 		for i, pool := range s.Pools() {
 			conns := []*sql.Conn{}
 			for range pool.Stats().MaxOpenConnections {

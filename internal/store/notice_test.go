@@ -105,7 +105,8 @@ func TestAnsweredRequests(t *testing.T) {
 			if ok {
 				t.Error("answered before it was asked")
 			}
-			return errors.Join(err, tx.KeepAnswer(ctx, lead, "k", "print", []byte("\x00answer"), now), tx.KeepAnswer(ctx, lead, "empty", "p", nil, now))
+			return errors.Join(err, tx.KeepAnswer(ctx, lead, "k", "print", []byte("\x00answer"), now), tx.KeepAnswer(ctx, lead, "empty",
+				"p", nil, now))
 		})
 		r.in(t, lead, func(tx *store.Tx) error {
 			print, answer, ok, err := tx.Answered(ctx, lead, "k")

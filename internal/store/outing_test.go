@@ -115,7 +115,8 @@ func TestAddLogsInBulk(t *testing.T) {
 		d, ctx, lead := r.One, t.Context(), r.lead(t, r.One)
 		var overs []domain.OverLog
 		for n := 1; n <= 1201; n++ {
-			overs = append(overs, domain.OverLog{ID: newID(), OutingID: d.Other.ID, Date: d.Other.Date, Innings: 1, Over: n, PlayerID: d.Player.ID, Balls: 6, Valid: 6, Seq: n})
+			overs = append(overs, domain.OverLog{ID: newID(), OutingID: d.Other.ID, Date: d.Other.Date, Innings: 1, Over: n,
+				PlayerID: d.Player.ID, Balls: 6, Valid: 6, Seq: n})
 		}
 		attendance := map[domain.ID][]domain.Attendance{d.Other.ID: {{PlayerID: d.Player.ID, Present: domain.PresentYes}}}
 		practice := []domain.Practice{{ID: newID(), OutingID: d.Other.ID, PlayerID: d.Loose.ID, Balls: 12, Hits: -1, Effort: -1}}

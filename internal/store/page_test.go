@@ -23,7 +23,8 @@ func TestPagesCoverTheList(t *testing.T) {
 		want := []domain.ID{r.One.Outing.ID, r.One.Other.ID, r.Two.Outing.ID, r.Two.Other.ID}
 		r.in(t, op, func(tx *store.Tx) error {
 			for i := range 37 {
-				o := domain.Outing{ID: newID(), ClubID: r.One.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld, Date: today.AddDays(-i / 9)} // many of one day
+				o := domain.Outing{ID: newID(), ClubID: r.One.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld,
+					Date: today.AddDays(-i / 9)} // many of one day
 				want = append(want, o.ID)
 				if _, err := tx.PutOuting(ctx, op, o); err != nil {
 					return err
@@ -129,7 +130,8 @@ func TestPageTokens(t *testing.T) {
 				"no JSON":            use(domain.OutingFilter{}, code("x")),
 				"another version":    use(domain.OutingFilter{}, code(strings.Replace(string(plain), `"v":1`, `"v":2`, 1))),
 				"an id that is none": use(domain.OutingFilter{}, code(strings.Replace(string(plain), string(first.Items[0].ID), "x", 1))),
-				"fewer values":       use(domain.OutingFilter{}, code(strings.Replace(string(plain), `"k":["`+first.Items[0].Date.String()+`",`, `"k":[`, 1))),
+				"fewer values": use(domain.OutingFilter{}, code(strings.Replace(string(plain),
+					`"k":["`+first.Items[0].Date.String()+`",`, `"k":[`, 1))),
 			} {
 				wantCode(t, what, err, "page_token")
 			}

@@ -86,7 +86,8 @@ func TestSightFollowsTheDays(t *testing.T) {
 		r.in(t, op, func(tx *store.Tx) error {
 			p := &puts{}
 			moved = keep(tx.PutPlayer(t.Context(), op, domain.Player{ID: newID(), Name: "Mo Lark"}))(p)
-			keep(tx.PutRegistration(t.Context(), op, domain.Registration{ID: newID(), PlayerID: moved.ID, ClubID: r.Two.Club.ID, SeasonID: r.Season.ID, From: first, To: last}))(p)
+			keep(tx.PutRegistration(t.Context(), op, domain.Registration{ID: newID(), PlayerID: moved.ID, ClubID: r.Two.Club.ID,
+				SeasonID: r.Season.ID, From: first, To: last}))(p)
 			keep(tx.PutSquadPlayer(t.Context(), op, domain.SquadPlayer{SquadID: r.Two.Squad.ID, PlayerID: moved.ID, From: first, To: last}))(p)
 			return p.err
 		})
@@ -94,7 +95,8 @@ func TestSightFollowsTheDays(t *testing.T) {
 			on   domain.Date
 			sees bool
 		}{{first.AddDays(-1), false}, {first, true}, {today, true}, {last, true}, {last.AddDays(1), false}} {
-			for role, a := range map[string]domain.Appointment{"lead": {Role: domain.ClubLead, ClubID: r.Two.Club.ID}, "coach": {Role: domain.Coach, ClubID: r.Two.Club.ID, SquadID: r.Two.Squad.ID}} {
+			for role, a := range map[string]domain.Appointment{"lead": {Role: domain.ClubLead, ClubID: r.Two.Club.ID},
+				"coach": {Role: domain.Coach, ClubID: r.Two.Club.ID, SquadID: r.Two.Squad.ID}} {
 				a.RegionID, a.From = r.Region.ID, today.AddDays(-99)
 				sc, err := access.For(access.Actor{Appointments: []domain.Appointment{a}}, r.Region.ID, access.PlayerRead, c.on)
 				if err != nil {
@@ -186,12 +188,14 @@ func TestReferences(t *testing.T) {
 			return err
 		})
 		err = s.InRegion(ctx, op, func(tx *store.Tx) error {
-			_, err := tx.PutOuting(ctx, op, domain.Outing{ID: newID(), ClubID: r.One.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld, Date: today, Reference: r.One.Outing.Reference})
+			_, err := tx.PutOuting(ctx, op, domain.Outing{ID: newID(), ClubID: r.One.Club.ID, Kind: domain.OutingNets,
+				State: domain.OutingHeld, Date: today, Reference: r.One.Outing.Reference})
 			return err
 		})
 		wantCode(t, "an outing's reference twice", err, "reference_taken")
 		r.in(t, op, func(tx *store.Tx) error { // another club may use it
-			_, err := tx.PutOuting(ctx, op, domain.Outing{ID: newID(), ClubID: r.Two.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld, Date: today, Reference: r.One.Outing.Reference})
+			_, err := tx.PutOuting(ctx, op, domain.Outing{ID: newID(), ClubID: r.Two.Club.ID, Kind: domain.OutingNets,
+				State: domain.OutingHeld, Date: today, Reference: r.One.Outing.Reference})
 			return err
 		})
 	})
@@ -203,7 +207,8 @@ func TestClubsSquadsRegistrationsByScope(t *testing.T) {
 		r := newRealm(t, s, "A")
 		op, ctx, one := r.operator(), t.Context(), r.One
 		r.in(t, op, func(tx *store.Tx) error { // the same child at two clubs
-			_, err := tx.PutRegistration(ctx, op, domain.Registration{ID: newID(), PlayerID: one.Player.ID, ClubID: r.Two.Club.ID, SeasonID: r.Season.ID, From: today})
+			_, err := tx.PutRegistration(ctx, op, domain.Registration{ID: newID(), PlayerID: one.Player.ID, ClubID: r.Two.Club.ID,
+				SeasonID: r.Season.ID, From: today})
 			return err
 		})
 		for name, c := range map[string]struct {
@@ -257,7 +262,8 @@ func TestAppointmentsOpenTheDirectory(t *testing.T) {
 		for _, r := range []*realm{a, b} {
 			r.in(t, r.operator(), func(tx *store.Tx) error {
 				for range 2 { // twice the same region is one entry
-					if _, err := tx.PutAppointment(ctx, r.operator(), domain.Appointment{ID: newID(), AccountID: who.ID, Role: domain.RegionOfficer, From: today}); err != nil {
+					if _, err := tx.PutAppointment(ctx, r.operator(), domain.Appointment{ID: newID(), AccountID: who.ID,
+						Role: domain.RegionOfficer, From: today}); err != nil {
 						return err
 					}
 				}
@@ -280,7 +286,8 @@ func TestAppointmentsOpenTheDirectory(t *testing.T) {
 			wantCode(t, "a lead appoints: "+name, err, "not_found")
 		}
 		a.in(t, lead, func(tx *store.Tx) error {
-			_, err := tx.PutAppointment(ctx, lead, domain.Appointment{ID: newID(), AccountID: who.ID, Role: domain.Guardian, ClubID: a.One.Club.ID, PlayerID: a.One.Player.ID, From: today})
+			_, err := tx.PutAppointment(ctx, lead, domain.Appointment{ID: newID(), AccountID: who.ID, Role: domain.Guardian,
+				ClubID: a.One.Club.ID, PlayerID: a.One.Player.ID, From: today})
 			if err != nil {
 				return err
 			}

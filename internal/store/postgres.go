@@ -47,11 +47,13 @@ func checkPostgres(ctx context.Context, db *sql.DB) error {
 	}
 	switch {
 	case super:
-		return fmt.Errorf("store: role %s is a superuser, which row-level security does not bind: connect as the runtime role that longspell migrate was given", role)
+		return fmt.Errorf("store: role %s is a superuser, which row-level security does not bind: "+
+			"connect as the runtime role that longspell migrate was given", role)
 	case bypass:
 		return fmt.Errorf("store: role %s has BYPASSRLS: take it away with ALTER ROLE %s NOBYPASSRLS", role, pgx.Identifier{role}.Sanitize())
 	case owns:
-		return fmt.Errorf("store: role %s owns the tables: connect as the runtime role that longspell migrate was given, and keep the owner for longspell migrate alone", role)
+		return fmt.Errorf("store: role %s owns the tables: connect as the runtime role that longspell migrate was given, "+
+			"and keep the owner for longspell migrate alone", role)
 	}
 	return checkWalls(ctx, db)
 }
@@ -71,7 +73,8 @@ func checkWalls(ctx context.Context, db *sql.DB) error {
 		return err
 	}
 	if len(open) > 0 {
-		return fmt.Errorf("store: no forced row-level security with exactly one permissive policy on %s: run longspell migrate as the owner, or undo by hand what was changed by hand", strings.Join(open, ", "))
+		return fmt.Errorf("store: no forced row-level security with exactly one permissive policy on %s: "+
+			"run longspell migrate as the owner, or undo by hand what was changed by hand", strings.Join(open, ", "))
 	}
 	return nil
 }

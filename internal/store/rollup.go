@@ -9,9 +9,6 @@ import (
 	"longspell/internal/domain"
 )
 
-// ballsInOver turns practice that was given in overs into balls (common practice).
-const ballsInOver = 6
-
 func sortPractice(items []domain.PracticeOn) {
 	slices.SortFunc(items, func(a, b domain.PracticeOn) int {
 		return cmp.Or(a.Date.Compare(b.Date), cmp.Compare(a.Outing, b.Outing), cmp.Compare(a.ID, b.ID))

@@ -37,8 +37,10 @@ var trips = []back{
 	trip(func(v domain.SquadPlayer) domain.SquadPlayer { return squadPlayerRowOf(someRegion, v).domain() }),
 	trip(func(v domain.Player) domain.Player { return playerRowOf(someRegion, v).domain() }),
 	trip(func(v domain.Registration) domain.Registration { return registrationRowOf(someRegion, v).domain() }, "ClubName"),
-	trip(func(v domain.Appointment) domain.Appointment { return appointmentRowOf(v.RegionID, v).domain() }, "RegionName", "Holder", "ClubName", "SquadName"),
-	trip(func(v domain.Outing) domain.Outing { return outingRowOf(someRegion, v).domain() }, "Attendance", "Overs", "Spells", "Practice", "PresentCount", "Balls", "LoggedByName"),
+	trip(func(v domain.Appointment) domain.Appointment { return appointmentRowOf(v.RegionID, v).domain() }, "RegionName", "Holder",
+		"ClubName", "SquadName"),
+	trip(func(v domain.Outing) domain.Outing { return outingRowOf(someRegion, v).domain() }, "Attendance", "Overs", "Spells", "Practice",
+		"PresentCount", "Balls", "LoggedByName"),
 	trip(func(v domain.Attendance) domain.Attendance {
 		return attendanceRowOf(someRegion, someRegion, v).domain()
 	}),

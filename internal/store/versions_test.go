@@ -82,7 +82,10 @@ func TestVersionRule(t *testing.T) {
 		rule[domain.Adoption]{"adoption", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Adoption) (domain.Adoption, error) {
 			return tx.PutAdoption(ctx, s, v)
 		}, domain.Adoption{ID: newID(), LimitSet: "ca-2019", From: today, Settings: map[string]string{"a": "1", "b": ""}},
-			func(v *domain.Adoption) { v.To, v.Settings = today.AddDays(1), map[string]string{} }, func(v *domain.Adoption) *int { return &v.Version }}.run(t, r)
+			func(v *domain.Adoption) {
+				v.To, v.Settings = today.AddDays(1),
+					map[string]string{}
+			}, func(v *domain.Adoption) *int { return &v.Version }}.run(t, r)
 		rule[domain.Club]{"club", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Club) (domain.Club, error) {
 			return tx.PutClub(ctx, s, v)
 		}, domain.Club{ID: newID(), Name: "Äsch", ShortName: "Ä"},
@@ -94,12 +97,20 @@ func TestVersionRule(t *testing.T) {
 		rule[domain.Player]{"player", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Player) (domain.Player, error) {
 			return tx.PutPlayer(ctx, s, v)
 		}, domain.Player{ID: newID(), Reference: "r-9", Name: "Zoë Wren", Born: domain.MustDate("2012-02-29"), Sex: domain.SexX, Arm: domain.ArmRight, Kind: domain.SeamUp, Since: today},
-			func(v *domain.Player) { v.Born, v.Since, v.Kind = domain.Date{}, domain.Date{}, domain.KindUnknown }, func(v *domain.Player) *int { return &v.Version }}.run(t, r)
-		rule[domain.Registration]{"registration", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Registration) (domain.Registration, error) {
+			func(v *domain.Player) {
+				v.Born, v.Since, v.Kind = domain.Date{}, domain.Date{},
+					domain.KindUnknown
+			}, func(v *domain.Player) *int { return &v.Version }}.run(t, r)
+		rule[domain.Registration]{"registration", func(ctx context.Context, tx *store.Tx, s access.Scope,
+			v domain.Registration) (domain.Registration, error) {
 			return tx.PutRegistration(ctx, s, v)
 		}, domain.Registration{ID: newID(), PlayerID: d.Player.ID, ClubID: r.Two.Club.ID, ClubName: r.Two.Club.Name, SeasonID: r.Season.ID, From: today},
-			func(v *domain.Registration) { v.To, v.First = today.AddDays(9), true }, func(v *domain.Registration) *int { return &v.Version }}.run(t, r)
-		rule[domain.Appointment]{"appointment", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Appointment) (domain.Appointment, error) {
+			func(v *domain.Registration) {
+				v.To, v.First = today.AddDays(9),
+					true
+			}, func(v *domain.Registration) *int { return &v.Version }}.run(t, r)
+		rule[domain.Appointment]{"appointment", func(ctx context.Context, tx *store.Tx, s access.Scope,
+			v domain.Appointment) (domain.Appointment, error) {
 			return tx.PutAppointment(ctx, s, v)
 		}, domain.Appointment{ID: newID(), RegionID: r.Region.ID, AccountID: d.Coach.ID, Role: domain.Coach, ClubID: d.Club.ID, SquadID: d.Squad.ID, From: today,
 			RegionName: r.Region.Name, Holder: "coach", ClubName: d.Club.Name, SquadName: d.Squad.Name},
@@ -127,13 +138,22 @@ func logRules(t *testing.T, r *realm, d side) {
 	rule[domain.OverLog]{"over", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.OverLog) (domain.OverLog, error) {
 		return tx.PutOver(ctx, s, v)
 	}, domain.OverLog{ID: newID(), OutingID: d.Outing.ID, Date: d.Outing.Date, Innings: 2, Over: 8, End: domain.EndA, PlayerID: d.Player.ID, Kind: domain.WristSpin, Balls: 6, Valid: 5, BreakMin: 40, Seq: 3},
-		func(v *domain.OverLog) { v.Kind, v.End, v.BreakMin = domain.KindUnknown, domain.EndUnknown, 0 }, func(v *domain.OverLog) *int { return &v.Version }}.run(t, r)
+		func(v *domain.OverLog) {
+			v.Kind, v.End, v.BreakMin = domain.KindUnknown, domain.EndUnknown,
+				0
+		}, func(v *domain.OverLog) *int { return &v.Version }}.run(t, r)
 	rule[domain.QuickSpell]{"spell", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.QuickSpell) (domain.QuickSpell, error) {
 		return tx.PutSpell(ctx, s, v)
 	}, domain.QuickSpell{ID: newID(), OutingID: d.Outing.ID, Date: d.Outing.Date, Innings: 2, PlayerID: d.Player.ID, Kind: domain.FingerSpin, Overs: 3, Balls: 18, Valid: 18},
-		func(v *domain.QuickSpell) { v.FirstOver, v.End, v.Balls = 9, domain.EndB, 19 }, func(v *domain.QuickSpell) *int { return &v.Version }}.run(t, r)
+		func(v *domain.QuickSpell) {
+			v.FirstOver, v.End, v.Balls = 9, domain.EndB,
+				19
+		}, func(v *domain.QuickSpell) *int { return &v.Version }}.run(t, r)
 	rule[domain.Practice]{"practice", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Practice) (domain.Practice, error) {
 		return tx.PutPractice(ctx, s, v)
 	}, domain.Practice{ID: newID(), OutingID: d.Outing.ID, PlayerID: d.Player.ID, Balls: 30, Hits: -1, Effort: -1},
-		func(v *domain.Practice) { v.Kind, v.Hits, v.Effort, v.Trial = domain.SeamUp, 0, 10, "x" }, func(v *domain.Practice) *int { return &v.Version }}.run(t, r)
+		func(v *domain.Practice) {
+			v.Kind, v.Hits, v.Effort, v.Trial = domain.SeamUp, 0, 10,
+				"x"
+		}, func(v *domain.Practice) *int { return &v.Version }}.run(t, r)
 }
