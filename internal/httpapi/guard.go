@@ -31,12 +31,19 @@ const (
 	importTime  = 110 * time.Second
 )
 
+// Operations with bounds of their own; New refuses a contract that has lost one.
+const (
+	signInID     = "signIn"
+	putOutingID  = "putOuting"
+	importFileID = "importFile"
+)
+
 // largest is the largest body of an operation.
 func largest(op *contract.Operation) int64 {
 	switch op.ID {
-	case "putOuting":
+	case putOutingID:
 		return largestOuting
-	case "importFile":
+	case importFileID:
 		return largestImport
 	}
 	return largestBody
@@ -56,7 +63,7 @@ func (s *Server) operation(c *gin.Context) {
 	}
 	requestOf(c).op = op
 	may := requestTime
-	if op.ID == "importFile" {
+	if op.ID == importFileID {
 		may = importTime
 	}
 	ctx, cancel := context.WithTimeout(c.Request.Context(), may)
@@ -72,7 +79,7 @@ func (s *Server) limitSource(c *gin.Context) {
 		refuse(c, err)
 		return
 	}
-	if requestOf(c).op.ID != "signIn" {
+	if requestOf(c).op.ID != signInID {
 		return
 	}
 	if err := s.signIns.take(c, from, now); err != nil {

@@ -101,9 +101,11 @@ func New(o Options) (*Server, error) {
 	return s, nil
 }
 
-// permitted refuses operations without a permission that access knows.
+// permitted refuses operations without a permission that access knows, and a contract without those that are guarded by name.
 func permitted(c *contract.Contract) error {
+	named := map[string]bool{signInID: true, putOutingID: true, importFileID: true}
 	for _, op := range c.Operations() {
+		delete(named, op.ID)
 		if !access.Known(access.Permission(op.Permission)) {
 			return fmt.Errorf("httpapi: the operation %s has the permission %q, which is not known", op.ID, op.Permission)
 		}
@@ -111,6 +113,9 @@ func permitted(c *contract.Contract) error {
 		if wide := access.Permission(op.Permission) == access.Public || access.Permission(op.Permission) == access.Self; wide == region {
 			return fmt.Errorf("httpapi: the operation %s at %s cannot have the permission %q", op.ID, op.Path, op.Permission)
 		}
+	}
+	for id := range named {
+		return fmt.Errorf("httpapi: the contract has no operation %s, whose bounds are set by that name", id)
 	}
 	return nil
 }

@@ -7,13 +7,14 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/getkin/kin-openapi/routers"
 
+	"longspell/api"
 	"longspell/internal/domain"
-	"longspell/internal/httpapi/apigen"
 )
 
 // Base is where the contract's paths begin.
@@ -46,14 +47,21 @@ type Operation struct {
 	client bool     // asks for X-Longspell-Client
 }
 
-// Load reads the contract that was built in and finds all its operations, in order of path and method.
-func Load() (*Contract, error) {
-	doc, err := apigen.GetSpec()
+// Load reads the contract as it is written (the generated code carries one too, with other names for its operations) and finds all
+// operations, in order of path and method. It is read once for the whole process.
+func Load() (*Contract, error) { return read() }
+
+var read = sync.OnceValues(func() (*Contract, error) {
+	loader := openapi3.NewLoader()
+	doc, err := loader.LoadFromData(api.OpenAPI)
+	if err == nil {
+		err = doc.Validate(loader.Context)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("contract: %w", err)
 	}
 	return load(doc)
-}
+})
 
 func load(doc *openapi3.T) (*Contract, error) {
 	c := &Contract{doc: doc, byTemplate: map[string]*Operation{}}
