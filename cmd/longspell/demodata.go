@@ -32,7 +32,7 @@ const (
 func demoDatabase(ctx context.Context, dir string, c clock.Clock, out io.Writer) (string, error) {
 	return dailyDatabase(dir, c, func(url string, today domain.Date) error {
 		fmt.Fprintln(out, "  building the region for today, once: three seasons of outings, then the nights up to yesterday")
-		return buildDemo(ctx, url, today, c)
+		return buildDemo(ctx, url, demo.Build(demoSeed, today, c.Now()), today, c)
 	})
 }
 
@@ -73,8 +73,8 @@ func dailyDatabase(dir string, c clock.Clock, build func(url string, today domai
 	return "sqlite:" + file, os.Rename(unfinished, file)
 }
 
-// buildDemo makes the whole demo region in a new database and runs its nights.
-func buildDemo(ctx context.Context, url string, today domain.Date, c clock.Clock) (err error) {
+// buildDemo stores an invented region in a new database and runs its nights.
+func buildDemo(ctx context.Context, url string, w demo.World, today domain.Date, c clock.Clock) (err error) {
 	if err := store.Migrate(ctx, url, ""); err != nil {
 		return err
 	}
@@ -91,7 +91,6 @@ func buildDemo(ctx context.Context, url string, today domain.Date, c clock.Clock
 	if err != nil {
 		return err
 	}
-	w := demo.Build(demoSeed, today, c.Now())
 	if err := seedDemo(ctx, app.Adapt(st), w, today, hash); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -11,21 +12,21 @@ import (
 	"longspell/internal/access"
 	"longspell/internal/app"
 	"longspell/internal/clock"
+	"longspell/internal/demo"
 	"longspell/internal/domain"
 	"longspell/internal/store"
 )
 
-// The demo region as it is stored: whole, with notices that wait this week, and found again at the next start.
-func TestDemoRegionIsBuiltOnceADay(t *testing.T) {
+// The demo region as it is stored, with the outings of its last weeks: notices wait this week, and serve will not have it.
+func TestDemoRegionIsStored(t *testing.T) {
 	t.Parallel()
-	dir := t.TempDir()
 	c := clock.NewFixed(time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC))
-	url, err := demoDatabase(t.Context(), dir, c, t.Output())
-	if err != nil {
+	today := domain.MustDate("2026-11-25")
+	w := demo.Build(demoSeed, today, c.Now())
+	w.Outings = slices.DeleteFunc(w.Outings, func(o domain.Outing) bool { return o.Date.Before(today.AddDays(-demoNights)) })
+	url := "sqlite:" + filepath.Join(t.TempDir(), "region.db")
+	if err := buildDemo(t.Context(), url, w, today, c); err != nil {
 		t.Fatal(err)
-	}
-	if again, err := demoDatabase(t.Context(), dir, c, t.Output()); err != nil || again != url {
-		t.Errorf("the second start: %s, %v; want %s", again, err, url)
 	}
 	st, err := store.Open(t.Context(), store.Config{URL: url})
 	if err != nil {
@@ -39,7 +40,6 @@ func TestDemoRegionIsBuiltOnceADay(t *testing.T) {
 	if err != nil || len(all) != 1 || !all[0].Demo {
 		t.Fatalf("%+v, %v", all, err)
 	}
-	today := domain.MustDate("2026-11-25")
 	s := access.Operator(all[0].ID, today)
 	err = app.Adapt(st).ReadRegion(t.Context(), s, func(tx app.Tx) error {
 		clubs, err := tx.Clubs(t.Context(), s, domain.Page{Size: 100})
