@@ -30,6 +30,11 @@ var logAttempts = map[string][]attempt{
 		return tx.OutingsByReference(ctx, s, v.Club.ID, []string{v.Outing.Reference})
 	})},
 	"PutOuting": {
+		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error { // a new one in the victim's name
+			_, err := tx.PutOuting(ctx, s, domain.Outing{ID: newID(), ClubID: v.Club.ID, Kind: domain.OutingNets, State: domain.OutingHeld,
+				Date: today})
+			return err
+		}),
 		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
 			o := v.Outing
 			o.Title = "stolen"

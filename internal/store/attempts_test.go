@@ -103,6 +103,10 @@ var peopleAttempts = map[string][]attempt{
 		return tx.Squad(ctx, s, v.Squad.ID)
 	})},
 	"PutSquad": {
+		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error { // a new one in the victim's name
+			_, err := tx.PutSquad(ctx, s, domain.Squad{ID: newID(), ClubID: v.Club.ID, SeasonID: v.Season.ID, Name: "x"})
+			return err
+		}),
 		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
 			q := v.Squad
 			q.Name = "stolen"
@@ -162,6 +166,11 @@ var peopleAttempts = map[string][]attempt{
 		return tx.Registrations(ctx, s, []domain.ID{v.Player.ID, v.Loose.ID})
 	})},
 	"PutRegistration": {
+		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error { // a new one in the victim's name
+			_, err := tx.PutRegistration(ctx, s, domain.Registration{ID: newID(), PlayerID: v.Player.ID, ClubID: v.Club.ID,
+				SeasonID: v.Season.ID, From: today})
+			return err
+		}),
 		write(func(ctx context.Context, tx *store.Tx, s access.Scope, v victim) error {
 			_, err := tx.PutRegistration(ctx, s, v.Registration)
 			return err

@@ -72,6 +72,28 @@ func TestOverTakenAndTakenBack(t *testing.T) {
 	})
 }
 
+// A coach of one squad logs for that squad alone, not for the club and not for another squad of it.
+func TestSquadCoachLogsForTheSquad(t *testing.T) {
+	t.Parallel()
+	db.Each(t, func(t *testing.T, s *store.Store) {
+		r := newRealm(t, s, "A")
+		ctx, d, op, coach := t.Context(), r.One, r.operator(), r.coach(t, r.One)
+		var second domain.Squad
+		r.in(t, op, func(tx *store.Tx) (err error) {
+			second, err = tx.PutSquad(ctx, op, domain.Squad{ID: newID(), ClubID: d.Club.ID, SeasonID: r.Season.ID, Name: "Second"})
+			return err
+		})
+		for squad, code := range map[domain.ID]string{d.Squad.ID: "", second.ID: "not_found", "": "not_found"} {
+			err := s.InRegion(ctx, coach, func(tx *store.Tx) error {
+				_, err := tx.PutOuting(ctx, coach, domain.Outing{ID: newID(), ClubID: d.Club.ID, SquadID: squad, Kind: domain.OutingNets,
+					State: domain.OutingPlanned, Date: today})
+				return err
+			})
+			wantCode(t, "squad "+string(squad), err, code)
+		}
+	})
+}
+
 // Who may be named in a log: the scope's own, those who were ever with the club, and whoever is in the row already.
 func TestWhoMayBeNamedInALog(t *testing.T) {
 	t.Parallel()
