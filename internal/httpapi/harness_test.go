@@ -170,3 +170,9 @@ func operation(t *testing.T, id string) *contract.Operation {
 	t.Fatalf("no operation %s", id)
 	return nil
 }
+
+func discard() *slog.Logger { return slog.New(slog.DiscardHandler) }
+
+func nobody(string) (domain.ID, domain.ID, error) {
+	return "", "", domain.Unauthenticated("token_invalid", "no")
+}

@@ -110,6 +110,18 @@ const ClientHeader = "X-Longspell-Client"
 // Operations lists every operation in order of path and method.
 func (c *Contract) Operations() []*Operation { return slices.Clone(c.operations) }
 
+// With gives a contract whose operations are changed; for tests that need a faulty one.
+func (c *Contract) With(change func(o *Operation)) *Contract {
+	out := &Contract{doc: c.doc, byTemplate: map[string]*Operation{}}
+	for _, o := range c.operations {
+		other := *o
+		change(&other)
+		out.operations = append(out.operations, &other)
+		out.byTemplate[other.Method+" "+other.Template] = &other
+	}
+	return out
+}
+
 // ByTemplate finds the operation of a route by the router's own template.
 func (c *Contract) ByTemplate(method, template string) (*Operation, bool) {
 	o, ok := c.byTemplate[method+" "+template]
