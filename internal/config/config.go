@@ -98,7 +98,7 @@ func (s Settings) ForServe() error {
 	}
 	switch {
 	case s.PublicURL == nil:
-		f.check("LONGSPELL_PUBLIC_URL", errors.New("it is not set; give the address that people type, https://..."))
+		f.check("LONGSPELL_PUBLIC_URL", errors.New("it is not set; give the address that people type, such as https://longspell.example"))
 	case s.PublicURL.Scheme != "https" && !loopback(s.PublicURL.Hostname()):
 		f.check("LONGSPELL_PUBLIC_URL", errors.New("it must begin with https://, because browsers keep the sign-in over https alone"))
 	}

@@ -134,7 +134,7 @@ func TestWebAppThatIsNotWhole(t *testing.T) {
 		"unknown kind":  {"index.html": {Data: []byte("x")}, "notes.exe": {Data: []byte("x")}},
 	} {
 		s := setup(t)
-		if _, err := httpapi.New(httpapi.Options{UseCases: s.fake, Clock: s.clock, Log: discard(), Verify: nobody, Ready: func(context.Context) error { return nil }, WebApp: dist}); err == nil {
+		if _, err := httpapi.New(httpapi.Options{UseCases: s.fake, Clock: s.clock, Log: discard(), Verify: nobody, Pages: s.issuer.Sealer("pages"), Ready: func(context.Context) error { return nil }, WebApp: dist}); err == nil {
 			t.Errorf("%s: accepted", name)
 		}
 	}

@@ -52,7 +52,7 @@ func largest(op *contract.Operation) int64 {
 // guards are the steps before an operation, in their order. A stranger learns nothing from the later ones: who asks is settled
 // before what is asked is looked at.
 func (s *Server) guards() []gin.HandlerFunc {
-	return []gin.HandlerFunc{s.operation, s.limitSource, s.sameOrigin, s.authenticate, s.limitAccount, s.permit, s.readable, s.fitsContract}
+	return []gin.HandlerFunc{s.operation, s.limitSource, s.sameOrigin, s.authenticate, s.limitAccount, s.permit, s.readable, s.fitsContract, s.pages.open}
 }
 
 // operation finds the operation of the route and sets the bounds of its request.

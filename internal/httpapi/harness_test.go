@@ -48,6 +48,7 @@ func setup(t *testing.T, change ...func(*httpapi.Options)) *service {
 			c, err := s.issuer.Verify(text)
 			return c.Account, c.Login, err
 		},
+		Pages:     s.issuer.Sealer("pages"),
 		PublicURL: &url.URL{Scheme: "https", Host: "longspell.example"},
 		Rates:     httpapi.Rates{Source: httpapi.Rate{PerSecond: 1e6, Burst: 1e6}, Account: httpapi.Rate{PerSecond: 1e6, Burst: 1e6}, SignIn: httpapi.Rate{PerSecond: 1e6, Burst: 1e6}},
 		WebApp: fstest.MapFS{"index.html": {Data: []byte("<!doctype html><title>Longspell</title>")}, "mark.svg": {Data: []byte("<svg/>")},

@@ -17,7 +17,7 @@ func (o operations) ListNotices(ctx context.Context, r apigen.ListNoticesRequest
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListNotices200JSONResponse{Items: each(v.Items, fromNotice), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListNotices200JSONResponse{Items: each(v.Items, fromNotice), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) GetNotice(ctx context.Context, r apigen.GetNoticeRequestObject) (apigen.GetNoticeResponseObject, error) {

@@ -15,7 +15,7 @@ func (o operations) ListOutings(ctx context.Context, r apigen.ListOutingsRequest
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListOutings200JSONResponse{Items: each(v.Items, fromOutingSummary), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListOutings200JSONResponse{Items: each(v.Items, fromOutingSummary), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func fromOutingSummary(v domain.Outing) apigen.OutingSummary {
@@ -112,7 +112,7 @@ func (o operations) ListCorrections(ctx context.Context, r apigen.ListCorrection
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListCorrections200JSONResponse{Items: each(v.Items, fromCorrection), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListCorrections200JSONResponse{Items: each(v.Items, fromCorrection), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func fromCorrection(v domain.Correction) apigen.Correction {

@@ -13,7 +13,7 @@ func (o operations) ListSquads(ctx context.Context, r apigen.ListSquadsRequestOb
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListSquads200JSONResponse{Items: each(v.Items, fromSquad), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListSquads200JSONResponse{Items: each(v.Items, fromSquad), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) PutSquad(ctx context.Context, r apigen.PutSquadRequestObject) (apigen.PutSquadResponseObject, error) {
@@ -46,7 +46,7 @@ func (o operations) ListPlayers(ctx context.Context, r apigen.ListPlayersRequest
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListPlayers200JSONResponse{Items: each(v.Items, fromPlayer), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListPlayers200JSONResponse{Items: each(v.Items, fromPlayer), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) GetPlayer(ctx context.Context, r apigen.GetPlayerRequestObject) (apigen.GetPlayerResponseObject, error) {
@@ -119,7 +119,7 @@ func (o operations) ListAppointments(ctx context.Context, r apigen.ListAppointme
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListAppointments200JSONResponse{Items: each(v.Items, fromAppointment), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListAppointments200JSONResponse{Items: each(v.Items, fromAppointment), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) PutAppointment(ctx context.Context, r apigen.PutAppointmentRequestObject) (apigen.PutAppointmentResponseObject, error) {

@@ -47,7 +47,7 @@ func (o operations) ListSeasons(ctx context.Context, r apigen.ListSeasonsRequest
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListSeasons200JSONResponse{Items: each(v.Items, fromSeason), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListSeasons200JSONResponse{Items: each(v.Items, fromSeason), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) PutSeason(ctx context.Context, r apigen.PutSeasonRequestObject) (apigen.PutSeasonResponseObject, error) {
@@ -68,7 +68,7 @@ func (o operations) ListClubs(ctx context.Context, r apigen.ListClubsRequestObje
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListClubs200JSONResponse{Items: each(v.Items, fromClub), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListClubs200JSONResponse{Items: each(v.Items, fromClub), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func (o operations) PutClub(ctx context.Context, r apigen.PutClubRequestObject) (apigen.PutClubResponseObject, error) {
@@ -88,7 +88,7 @@ func (o operations) ListAudit(ctx context.Context, r apigen.ListAuditRequestObje
 	if err != nil {
 		return nil, err
 	}
-	return apigen.ListAudit200JSONResponse{Items: each(v.Items, fromAudit), NextPageToken: text[string](v.Next)}, nil
+	return apigen.ListAudit200JSONResponse{Items: each(v.Items, fromAudit), NextPageToken: o.pages.next(v.Next)}, nil
 }
 
 func fromAudit(v domain.AuditEntry) apigen.AuditEntry {

@@ -35,8 +35,11 @@ type Options struct {
 	UseCases UseCases
 	// Verify checks an access token and says whose it is; its errors are unauthenticated.
 	Verify func(token string) (account, login domain.ID, err error)
-	Clock  Clock
-	Log    *slog.Logger
+	// Pages hides page tokens from those who carry them, under a key of their own that all replicas have; nil = they are handed
+	// out as the store makes them.
+	Pages Sealer
+	Clock Clock
+	Log   *slog.Logger
 	// Ready reports why requests cannot be served: database not reachable, schema not as it must be.
 	Ready func(ctx context.Context) error
 
@@ -49,6 +52,7 @@ type Options struct {
 // Server is the HTTP side of one process.
 type Server struct {
 	useCases   UseCases
+	pages      pages
 	verify     func(token string) (account, login domain.ID, err error)
 	clock      Clock
 	log        *slog.Logger
@@ -81,7 +85,7 @@ func New(o Options) (*Server, error) {
 	}
 	rates := o.Rates.orUsual()
 	s := &Server{
-		useCases: o.UseCases, verify: o.Verify, clock: o.Clock, log: o.Log, readyCheck: o.Ready, contract: c,
+		useCases: o.UseCases, pages: pages{o.Pages}, verify: o.Verify, clock: o.Clock, log: o.Log, readyCheck: o.Ready, contract: c,
 		origins: http.NewCrossOriginProtection(), metrics: newMetrics(),
 		bySource: newLimit("source", rates.Source), byAccount: newLimit("account", rates.Account), signIns: newLimit("sign-in", rates.SignIn),
 	}
@@ -145,7 +149,7 @@ func (s *Server) build(o Options) (*gin.Engine, error) {
 	e.GET("/readyz", s.readyz)
 	e.GET("/openapi.yaml", s.openAPI)
 
-	strict := apigen.NewStrictHandlerWithOptions(operations{app: s.useCases, clock: s.clock}, []apigen.StrictMiddlewareFunc{answered},
+	strict := apigen.NewStrictHandlerWithOptions(operations{app: s.useCases, clock: s.clock, pages: s.pages}, []apigen.StrictMiddlewareFunc{answered},
 		apigen.StrictGinServerOptions{
 			RequestErrorHandlerFunc:  func(c *gin.Context, err error) { refuse(c, unread(err)) },
 			HandlerErrorFunc:         refuse,

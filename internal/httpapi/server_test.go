@@ -2,9 +2,12 @@ package httpapi_test
 
 import (
 	"context"
+	"encoding/base64"
+	"encoding/json"
 	"errors"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"regexp"
 	"strings"
 	"testing"
@@ -263,5 +266,34 @@ func TestTimeStandsStillForNobody(t *testing.T) {
 	s.clock.Advance(time.Second)
 	if w := s.raw(r); problemOf(t, w).Code != "token_expired" {
 		t.Errorf("when it ends: %s", w.Body)
+	}
+}
+
+// The place where a page ended may be a child's name; nobody who carries the token can read it, and only the token that was given out
+// leads on.
+func TestPageTokensAreSealed(t *testing.T) {
+	t.Parallel()
+	s := setup(t)
+	var answer struct{ NextPageToken string }
+	first := s.ask(httptest.NewRequest("GET", "/api/v1/regions/"+string(regionID)+"/audit", nil))
+	if err := json.Unmarshal(first.Body.Bytes(), &answer); err != nil {
+		t.Fatal(err)
+	}
+	token := answer.NextPageToken
+	for _, form := range []*base64.Encoding{base64.RawURLEncoding, base64.URLEncoding} {
+		_, sealed, _ := strings.Cut(token, ".")
+		if plain, err := form.DecodeString(sealed); token == "" || err == nil && strings.Contains(string(plain), "further") {
+			t.Errorf("the token %q can be read", token)
+		}
+	}
+	second := s.ask(httptest.NewRequest("GET", "/api/v1/regions/"+string(regionID)+"/audit?pageSize=9&pageToken="+url.QueryEscape(token), nil))
+	if d := cmp.Diff(domain.Page{Size: 9, After: "further"}, s.fake.got); d != "" || second.Code != http.StatusOK {
+		t.Errorf("%d %s", second.Code, d)
+	}
+	for _, bad := range []string{"", "further", token[:len(token)-1], token + "x", strings.ToLower(token)} {
+		w := s.ask(httptest.NewRequest("GET", "/api/v1/regions/"+string(regionID)+"/audit?pageToken="+url.QueryEscape(bad), nil))
+		if w.Code != http.StatusUnprocessableEntity {
+			t.Errorf("%q: %d", bad, w.Code)
+		}
 	}
 }

@@ -63,4 +63,5 @@ var _ UseCases = (*app.App)(nil)
 type operations struct {
 	app   UseCases
 	clock Clock
+	pages pages
 }

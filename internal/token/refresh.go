@@ -16,8 +16,8 @@ import (
 // refreshBytes is the length of a refresh token before it is written out: 256 bits.
 const refreshBytes = 32
 
-// sealPurpose keeps the sealing key apart from every other use of the same secret.
-const sealPurpose = "longspell: successor of a refresh token, sealed for its grace, 1"
+// refreshPurpose keeps the key that seals refresh tokens apart from every other use of the same secret.
+const refreshPurpose = "longspell: successor of a refresh token, sealed for its grace, 1"
 
 // NewRefresh makes a refresh token: the plain text for the client (base64url, 43 characters) and the hash to be stored.
 func (is *Issuer) NewRefresh() (plain, hash string, err error) {
@@ -36,8 +36,26 @@ func (is *Issuer) HashRefresh(plain string) string {
 }
 
 // Seal hides a refresh token so that it can lie in the database for the grace period of a lost reply. The first key seals.
-func (is *Issuer) Seal(plain string) (string, error) {
-	aead, err := sealer(is.first.Secret)
+func (is *Issuer) Seal(plain string) (string, error) { return is.Sealer(refreshPurpose).Seal(plain) }
+
+// Unseal opens what Seal closed, with any live key. An error means that it was changed, or that its key is gone.
+func (is *Issuer) Unseal(sealed string) (string, error) {
+	return is.Sealer(refreshPurpose).Unseal(sealed)
+}
+
+// Sealer hides short texts from those who carry or keep them; what one purpose sealed another cannot open.
+type Sealer struct {
+	issuer  *Issuer
+	purpose string
+}
+
+// Sealer gives the sealer of a purpose, any text that no other use has.
+func (is *Issuer) Sealer(purpose string) Sealer { return Sealer{issuer: is, purpose: purpose} }
+
+// Seal hides a text; the same text gives another result each time.
+func (s Sealer) Seal(plain string) (string, error) {
+	first := s.issuer.first
+	aead, err := s.aead(first.Secret)
 	if err != nil {
 		return "", err
 	}
@@ -45,37 +63,38 @@ func (is *Issuer) Seal(plain string) (string, error) {
 	if _, err := rand.Read(nonce); err != nil {
 		return "", fmt.Errorf("token: no randomness: %w", err)
 	}
-	box := aead.Seal(nonce, nonce, []byte(plain), []byte(is.first.ID))
-	return is.first.ID + "." + base64.RawURLEncoding.EncodeToString(box), nil
+	box := aead.Seal(nonce, nonce, []byte(plain), []byte(first.ID))
+	return first.ID + "." + base64.RawURLEncoding.EncodeToString(box), nil
 }
 
-// Unseal opens what Seal closed, with any live key. An error means that it was changed, or that its key is gone.
-func (is *Issuer) Unseal(sealed string) (string, error) {
+// Unseal opens what Seal closed, with any live key. An error means that it was changed, that its key is gone, or that it was
+// sealed for another purpose.
+func (s Sealer) Unseal(sealed string) (string, error) {
 	kid, text, _ := strings.Cut(sealed, ".")
-	secret := is.secrets[kid]
+	secret := s.issuer.secrets[kid]
 	if secret == nil {
 		return "", errors.New("token: sealed with a key that is not live")
 	}
 	box, err := base64.RawURLEncoding.DecodeString(text)
 	if err != nil {
-		return "", fmt.Errorf("token: not a sealed token: %w", err)
+		return "", fmt.Errorf("token: not a sealed text: %w", err)
 	}
-	aead, err := sealer(secret)
+	aead, err := s.aead(secret)
 	if err != nil {
 		return "", err
 	}
 	if len(box) < aead.NonceSize() {
-		return "", errors.New("token: not a sealed token: too short")
+		return "", errors.New("token: not a sealed text: too short")
 	}
 	plain, err := aead.Open(nil, box[:aead.NonceSize()], box[aead.NonceSize():], []byte(kid))
 	if err != nil {
-		return "", fmt.Errorf("token: a sealed token was changed: %w", err)
+		return "", fmt.Errorf("token: a sealed text was changed: %w", err)
 	}
 	return string(plain), nil
 }
 
-func sealer(secret []byte) (cipher.AEAD, error) {
-	key, err := hkdf.Key(sha256.New, secret, nil, sealPurpose, 32)
+func (s Sealer) aead(secret []byte) (cipher.AEAD, error) {
+	key, err := hkdf.Key(sha256.New, secret, nil, s.purpose, 32)
 	if err != nil {
 		return nil, fmt.Errorf("token: %w", err)
 	}

@@ -201,6 +201,16 @@ func TestSealedOpensToTheSameAndToNothingElse(t *testing.T) {
 			r.Fatalf("changed at %d, opened to %q", i, got)
 		}
 	})
+	sealed, err := is.Sealer("pages").Seal("text")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := is.Unseal(sealed); err == nil {
+		t.Errorf("sealed for pages, opened as a refresh token: %q", got)
+	}
+	if got, err := is.Sealer("pages").Unseal(sealed); err != nil || got != "text" {
+		t.Errorf("for its own purpose: %q, %v", got, err)
+	}
 	for _, s := range []string{"", "a", "a.", "a.AAAA", "b.AAAA", "a.!"} {
 		if got, err := is.Unseal(s); err == nil {
 			t.Errorf("%q opened to %q", s, got)
