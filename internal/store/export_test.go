@@ -3,9 +3,13 @@ package store
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
 
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/stdlib"
 	"gorm.io/gorm"
+	"modernc.org/sqlite"
 
 	"longspell/internal/domain"
 )
@@ -35,6 +39,31 @@ func (s *Store) Pools() []*sql.DB { return s.pools }
 
 // Dialect is the folder of the migrations.
 func (s *Store) Dialect() string { return s.d.name() }
+
+// MigrateThrough migrates as Migrate does, over connections that wrap has its hands on.
+func MigrateThrough(ctx context.Context, address, role string, wrap func(driver.Connector) driver.Connector) error {
+	if isPostgres(address) {
+		cfg, err := pgx.ParseConfig(address)
+		if err != nil {
+			return err
+		}
+		return migratePostgres(ctx, sql.OpenDB(wrap(stdlib.GetConnector(*cfg))), role)
+	}
+	if err := makeSQLiteFile(address); err != nil {
+		return err
+	}
+	dsn, err := sqliteAddress(address, false)
+	if err != nil {
+		return err
+	}
+	c, err := sqlite.NewConnector(dsn)
+	if err != nil {
+		return err
+	}
+	pool := sql.OpenDB(wrap(c))
+	pool.SetMaxOpenConns(1)
+	return upSQLite(ctx, pool)
+}
 
 // WithRegion names the region of the statements made with the context.
 func WithRegion(ctx context.Context, region domain.ID) context.Context {

@@ -25,6 +25,18 @@ type errand struct {
 	URL                              string
 	Region, Club, Coach, Kid, Outing domain.ID
 	KillAfter                        int
+	Role                             string // not blank: migrate for this runtime role instead
+}
+
+// die ends the process as nothing but the kernel can, after so many calls.
+func (e errand) die() func() {
+	calls := 0
+	return func() {
+		if calls++; calls == e.KillAfter {
+			_ = syscall.Kill(os.Getpid(), syscall.SIGKILL)
+			select {} // the signal is on its way
+		}
+	}
 }
 
 func TestMain(m *testing.M) {
@@ -43,17 +55,14 @@ func child(told string) error {
 	if err := json.Unmarshal([]byte(told), &e); err != nil {
 		return err
 	}
+	if e.Role != "" {
+		return store.MigrateThrough(context.Background(), e.URL, e.Role, mortal(e.die()))
+	}
 	s, err := store.Open(context.Background(), store.Config{URL: e.URL, Conns: 2})
 	if err != nil {
 		return err
 	}
-	writes := 0
-	if err := s.AfterWrite(func() {
-		if writes++; writes == e.KillAfter {
-			_ = syscall.Kill(os.Getpid(), syscall.SIGKILL)
-			select {} // the signal is on its way
-		}
-	}); err != nil {
+	if err := s.AfterWrite(e.die()); err != nil {
 		return err
 	}
 	return errors.Join(e.write(s), s.Close())

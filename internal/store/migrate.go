@@ -34,7 +34,11 @@ func Migrate(ctx context.Context, ownerURL, runtimeRole string) error {
 		return err
 	}
 	defer func() { _ = pool.Close() }()
-	locker, err := lock.NewPostgresSessionLocker()
+	return migratePostgres(ctx, pool, runtimeRole)
+}
+
+func migratePostgres(ctx context.Context, pool *sql.DB, runtimeRole string) error {
+	locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, 300)) // asks every second, for five minutes
 	if err != nil {
 		return fmt.Errorf("store: %w", err)
 	}
@@ -56,6 +60,10 @@ func migrateSQLite(ctx context.Context, address string) error {
 		return err
 	}
 	defer func() { _ = pool.Close() }()
+	return upSQLite(ctx, pool)
+}
+
+func upSQLite(ctx context.Context, pool *sql.DB) error {
 	for {
 		before := versionNow(ctx, pool)
 		err := up(ctx, pool, sqliteDialect{})

@@ -1,7 +1,10 @@
 package store_test
 
 import (
+	"context"
 	"database/sql"
+	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -85,4 +88,44 @@ func TestStoreBehindAPooler(t *testing.T) {
 	if n := rowsOf(t, s.Pool(), "SELECT count(*)::text FROM pg_prepared_statements"); n[0][0] != "0" {
 		t.Errorf("%s statements are kept prepared", n[0][0])
 	}
+}
+
+// The region is told to PostgreSQL for one transaction, committed or not: on connections that many regions share, each sees its own
+// and a query outside any sees nothing.
+func TestRegionSettingEndsWithTheTransaction(t *testing.T) {
+	t.Parallel()
+	s, err := store.Open(t.Context(), store.Config{URL: db.PostgresURLs(t).Runtime, Conns: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = s.Close() }()
+	realms := []*realm{newRealm(t, s, "A"), newRealm(t, s, "B"), newRealm(t, s, "C")}
+	failed := errors.New("a third of them")
+	together(t, 12, func(i int) (bool, error) {
+		for round := range 20 {
+			r := realms[(i+round)%3]
+			err := s.InRegion(context.Background(), r.operator(), func(tx *store.Tx) error {
+				page, err := tx.Clubs(context.Background(), r.operator(), wide)
+				if err != nil || len(page.Items) != 2 || !strings.HasPrefix(page.Items[0].Name, r.Region.Name) {
+					return fmt.Errorf("region %s sees %v, %v", r.Region.Name, page.Items, err)
+				}
+				if round%3 == 0 {
+					return failed
+				}
+				return nil
+			})
+			if err != nil && !errors.Is(err, failed) {
+				return false, err
+			}
+			var n int
+			var setting sql.NullString
+			if err := s.Pool().QueryRow("SELECT (SELECT count(*) FROM club), current_setting('app.region', true)").Scan(&n, &setting); err != nil {
+				return false, err
+			}
+			if n != 0 || setting.String != "" {
+				return false, fmt.Errorf("outside any transaction: %d clubs, setting %q", n, setting.String)
+			}
+		}
+		return true, nil
+	})
 }
