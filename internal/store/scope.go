@@ -218,19 +218,6 @@ func (v sight) outings() condition {
 	return anyOf(v.d.among("outing.club_id", v.s.Clubs()), v.d.among("outing.squad_id", v.s.Squads()))
 }
 
-// ofOutings holds where the outing in column is one that the scope sees.
-func (v sight) ofOutings(column string) condition {
-	if v.s.All() {
-		return condition{}
-	}
-	in := anyOf(v.d.among("o.club_id", v.s.Clubs()), v.d.among("o.squad_id", v.s.Squads()))
-	if in.sql == nothing.sql {
-		return nothing
-	}
-	return condition{sql: "EXISTS (SELECT 1 FROM outing o WHERE o.region_id = ? AND o.id = " + column + " AND (" + in.sql + "))",
-		args: append([]any{v.region}, in.args...)}
-}
-
 // wholeRegion holds for scopes that cover the region, and for nobody else.
 func (v sight) wholeRegion() condition {
 	if v.s.All() {
