@@ -35,8 +35,9 @@ func Draw(limits string, seed uint64) Question {
 	for i := range 1 + d.IntN(4) {
 		d.drawMatch(fmt.Sprintf("%s%d", pick(d, "m", "m", "m1", "M", "é"), i))
 	}
-	for i := range d.IntN(14) {
-		d.drawOuting(fmt.Sprintf("%s%d", pick(d, "o", "o", "O", "l"), i))
+	often := d.one(4) // nets nearly every day
+	for i := range pick(d, d.IntN(14), d.IntN(14), 14) {
+		d.drawOuting(fmt.Sprintf("%s%d", pick(d, "o", "o", "O", "l"), i), often)
 	}
 	d.mixRows()
 	q := Question{

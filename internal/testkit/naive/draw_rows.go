@@ -105,13 +105,16 @@ func (d *drawer) row(m *match, o Over) Over {
 	return o
 }
 
-func (d *drawer) drawOuting(ref string) {
+func (d *drawer) drawOuting(ref string, often bool) {
 	o := Outing{
 		Outing: ref, Date: d.somewhere(), Kind: pick(d, "match", "nets", "nets", "nets", "home", "school", "other"),
 		State: pick(d, "held", "held", "held", "held", "held", "held", "called_off", "planned"),
 	}
 	if len(d.log.Overs) > 0 && d.one(3) {
 		o.Date = d.log.Overs[d.IntN(len(d.log.Overs))].Date
+	}
+	if often {
+		o.Date, o.Kind, o.State = shift(d.start, d.IntN(12)), pick(d, o.Kind, "nets", "nets"), "held"
 	}
 	for _, i := range d.Perm(len(d.players))[:1+d.IntN(len(d.players))] {
 		row := o
@@ -124,18 +127,20 @@ func (d *drawer) drawOuting(ref string) {
 
 // bowled draws balls, overs, both or neither.
 func (d *drawer) bowled() (balls int, overs string) {
-	whole, rest := d.IntN(9), d.IntN(6)
+	whole, rest := d.IntN(pick(d, 9, 9, 15)), d.IntN(6)
 	overs = fmt.Sprintf("%d.%d", whole, rest)
 	if rest == 0 && d.one(2) {
 		overs = fmt.Sprint(whole)
 	}
 	balls = pick(d, 0, 1, 6, 24, 29, 30, 31, 36, 37, 42, 43, 60, d.IntN(80))
-	switch d.IntN(8) {
+	switch d.IntN(10) {
 	case 0:
 		return -1, ""
 	case 1:
 		return whole*6 + rest, overs
-	case 2, 3, 4:
+	case 2:
+		return balls, overs // they contradict each other: balls are the balls and overs the overs (A7)
+	case 3, 4, 5:
 		return -1, overs
 	}
 	return balls, ""
