@@ -92,7 +92,7 @@ func assemble(st *store.Store, keys []token.Key, set config.Settings, log *slog.
 	}
 	a := app.New(app.Deps{Store: app.Adapt(st), Clock: c, Tokens: tokens, Passwords: hasher})
 	api, err := httpapi.New(httpapi.Options{
-		UseCases: a, Clock: c, Log: log, Ready: st.Ready, WebApp: frontend.Dist(), PublicURL: set.PublicURL, TrustedProxies: set.TrustedProxies,
+		UseCases: a, Pages: tokens.Sealer("pages"), Clock: c, Log: log, Ready: st.Ready, WebApp: frontend.Dist(), PublicURL: set.PublicURL, TrustedProxies: set.TrustedProxies,
 		Verify: func(t string) (account, login domain.ID, err error) {
 			claims, err := tokens.Verify(t)
 			return claims.Account, claims.Login, err
