@@ -106,7 +106,6 @@ type judging struct {
 	ofMatch   []int32 // name by match
 	ofOuting  []int32 // name by outing
 	one       limits.PlayerLog
-	own       []deskSpell
 }
 
 // rankNames puts the names of matches and outings into byte order, so that findings are put in order by number.
@@ -198,20 +197,13 @@ func (j *judging) takeBreach(player int32, b *limits.Breach, rows, outings []int
 	j.findings = append(j.findings, f)
 }
 
-// takeSpells lists the spells of a player in order of match, innings and over.
+// takeSpells lists the spells of a player in order of play.
 func (j *judging) takeSpells(spells []limits.SpellRow, rows []int32) {
-	j.own = j.own[:0]
 	for i := range spells {
 		s := &spells[i]
 		first, last := j.log.row(rows[s.First]), j.log.row(rows[s.Last])
 		in := &j.log.innings[first.innings]
-		j.own = append(j.own, deskSpell{name: j.ofMatch[in.match], innings: in.no, first: first.over, last: last.over,
+		j.part.spells.add(deskSpell{name: j.ofMatch[in.match], innings: in.no, first: first.over, last: last.over,
 			overs: s.Overs, fast: s.Fast, balls: s.Balls, sameEnd: s.SameEnd, otherEnd: s.OtherEnd})
-	}
-	slices.SortFunc(j.own, func(a, b deskSpell) int {
-		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.innings, b.innings), cmp.Compare(a.first, b.first))
-	})
-	for _, s := range j.own {
-		j.part.spells.add(s)
 	}
 }

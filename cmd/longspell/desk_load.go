@@ -2,10 +2,8 @@ package main
 
 import (
 	"bufio"
-	"cmp"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -67,11 +65,7 @@ func (l *deskLog) loadOf(p int32) load.PlayerLoad {
 		one.Outings = append(one.Outings, load.Outing{Date: r.date, Balls: int(r.balls),
 			Overs: domain.CountedOvers(r.at, int(r.balls), int(r.overs), r.oversGiven)})
 	}
-	out := load.Of(one, l.asOf)
-	slices.SortFunc(out.Spells, func(a, b load.Spell) int {
-		return cmp.Or(cmp.Compare(a.Match, b.Match), cmp.Compare(a.Innings, b.Innings), cmp.Compare(a.FirstOver, b.FirstOver))
-	})
-	return out
+	return load.Of(one, l.asOf)
 }
 
 // writeLoad writes one player after the other.

@@ -100,7 +100,7 @@ func readDeskLog(f *faults, files deskFiles, asOf domain.Date) *deskLog {
 // The memory that a log may take before what was thrown away is gathered again and again. Most of it is kept to the end, so
 // that gathering early and often would cost time and free little.
 const (
-	memoryAtLeast = 190 << 20
+	memoryAtLeast = 130 << 20
 	memoryPerOver = 170
 )
 

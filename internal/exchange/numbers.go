@@ -4,29 +4,42 @@ package exchange
 type numbers struct {
 	of    map[string]int32
 	texts []string
-	last  int // the one asked for last: rows of one match stand together
+
+	// The ones asked for lately: the rows of a match stand together, and two bowlers take turns.
+	lately [4]int32
+	turn   int
 }
 
-func newNumbers() *numbers { return &numbers{of: map[string]int32{}, last: -1} }
+func newNumbers() *numbers { return &numbers{of: map[string]int32{}} }
 
 // find gives the number of a text that has been met before.
 func (n *numbers) find(f []byte) (int, bool) {
-	if n.last >= 0 && n.texts[n.last] == string(f) {
-		return n.last, true
+	if len(n.texts) == 0 {
+		return 0, false
 	}
-	if no, ok := n.of[string(f)]; ok {
-		n.last = int(no)
-		return n.last, true
+	for _, no := range n.lately {
+		if n.texts[no] == string(f) {
+			return int(no), true
+		}
 	}
-	return 0, false
+	no, ok := n.of[string(f)]
+	if ok {
+		n.remember(no)
+	}
+	return int(no), ok
 }
 
 func (n *numbers) add(f []byte) int {
-	s := string(f)
-	n.last = len(n.texts)
-	n.of[s] = int32(n.last)
+	s, no := string(f), int32(len(n.texts))
+	n.of[s] = no
 	n.texts = append(n.texts, s)
-	return n.last
+	n.remember(no)
+	return int(no)
+}
+
+func (n *numbers) remember(no int32) {
+	n.lately[n.turn] = no
+	n.turn = (n.turn + 1) % len(n.lately)
 }
 
 // number reads a reference as its number; a text that was met before has been looked at already. It is -1 where the text is
