@@ -1,3 +1,6 @@
+import { rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { defineConfig } from '@playwright/test';
 
 /**
@@ -7,6 +10,10 @@ import { defineConfig } from '@playwright/test';
 const port = process.env.LONGSPELL_PORT ?? '18473';
 const running = process.env.LONGSPELL_URL;
 const baseURL = running ?? `http://127.0.0.1:${port}`;
+
+const data = join(tmpdir(), `longspell-browser-tests-${port}`);
+// The configuration is read by the runner first and then by each worker; only the runner starts from an empty folder.
+if (!running && process.env.TEST_WORKER_INDEX === undefined) rmSync(data, { recursive: true, force: true });
 
 export default defineConfig({
   testDir: 'tests',
@@ -23,7 +30,7 @@ export default defineConfig({
     baseURL,
     locale: 'en-GB',
     timezoneId: 'Pacific/Auckland',
-    trace: 'retain-on-failure',
+    screenshot: 'only-on-failure',
     launchOptions: {
       executablePath: process.env.LONGSPELL_CHROMIUM ?? '/usr/bin/chromium',
       args: [
@@ -39,13 +46,13 @@ export default defineConfig({
   },
   projects: [
     { name: 'phone', use: { viewport: { width: 360, height: 740 }, hasTouch: true } },
-    { name: 'desk', use: { viewport: { width: 1280, height: 800 } } },
+    { name: 'desk', testIgnore: 'layout.spec.ts', use: { viewport: { width: 1280, height: 800 } } },
   ],
   ...(running
     ? {}
     : {
         webServer: {
-          command: `${process.env.LONGSPELL_BIN ?? '../longspell'} demo --addr 127.0.0.1:${port}`,
+          command: `${process.env.LONGSPELL_BIN ?? '../longspell'} demo --addr 127.0.0.1:${port} --data ${data}`,
           url: `${baseURL}/readyz`,
           timeout: 120_000,
           reuseExistingServer: false,

@@ -71,10 +71,19 @@ interface AxeResult {
   violations: { id: string; help: string; nodes: { html: string; failureSummary?: string }[] }[];
 }
 
-/** No violation of WCAG A and AA, 2.0 to 2.2, as far as axe can see; no sideways scroll; no target too small. */
-export async function sound(page: Page): Promise<void> {
-  await expectNoSidewaysScroll(page);
+/** No sideways scroll, and no target too small. */
+export async function fits(page: Page): Promise<void> {
+  const [content, room] = await page.evaluate(() => {
+    const root = document.documentElement;
+    return [root.scrollWidth, root.clientWidth] as const;
+  });
+  expect(content).toBeLessThanOrEqual(room);
   expect(await smallTargets(page)).toEqual([]);
+}
+
+/** It fits, and there is no violation of WCAG A and AA, 2.0 to 2.2, as far as axe can see. */
+export async function sound(page: Page): Promise<void> {
+  await fits(page);
   await page.evaluate(axeSource);
   const result = await page.evaluate(async () => {
     const { axe } = window as unknown as { axe: { run: (context: Document, options: object) => Promise<unknown> } };
@@ -87,15 +96,6 @@ export async function sound(page: Page): Promise<void> {
     nodes: nodes.map((node) => `${node.html} ${node.failureSummary ?? ''}`),
   }));
   expect(found).toEqual([]);
-}
-
-/** The page is no wider than the window. */
-export async function expectNoSidewaysScroll(page: Page): Promise<void> {
-  const [content, room] = await page.evaluate(() => {
-    const root = document.documentElement;
-    return [root.scrollWidth, root.clientWidth] as const;
-  });
-  expect(content).toBeLessThanOrEqual(room);
 }
 
 /** Controls in sight that are under 44 px, or under 48 px where they are for a thumb at the pitch side. */

@@ -7,7 +7,7 @@ export const CLIENT_NAME = 'web';
 /** Seconds before its end at which an access token is renewed. */
 const RENEW_BEFORE = 60;
 
-/** How long a call may take. A phone at the boundary says "online" with no link behind it. */
+/** How long a call may take, in milliseconds. A phone at the boundary says "online" with no link behind it. */
 const PATIENCE_MS = 10_000;
 
 export type Renewal = 'renewed' | 'ended' | 'unreachable';
@@ -67,20 +67,24 @@ export class Access {
 
   /** Sends a request with the token; after a 401 renews once and sends it once more. */
   async send(request: Request): Promise<Response> {
-    const again = request.clone();
+    // Read once, so that it can be sent twice: a cloned body would go out as a stream of unknown length.
+    const body = await request.text();
     const used = this.#token;
-    const response = await this.#once(request, used);
+    const response = await this.#once(request, used, body);
     if (response.status !== 401 || used === null) return response;
     // Another call may have renewed it while this one was under way.
     if (this.#token === used && (await this.renew()) !== 'renewed') return response;
-    return this.#once(again, this.#token);
+    return this.#once(request, this.#token, body);
   }
 
-  async #once(request: Request, token: string | null): Promise<Response> {
+  async #once(request: Request, token: string | null, body = ''): Promise<Response> {
+    const { method, keepalive, credentials } = request;
     const headers = new Headers(request.headers);
     if (token !== null) headers.set('Authorization', `Bearer ${token}`);
+    const signal = AbortSignal.timeout(PATIENCE_MS);
+    const given = { method, headers, keepalive, credentials, signal, ...(body === '' ? {} : { body }) };
     try {
-      return await this.#fetch(new Request(request, { headers, signal: AbortSignal.timeout(PATIENCE_MS) }));
+      return await this.#fetch(new Request(request.url, given));
     } catch {
       throw unreachable();
     }
