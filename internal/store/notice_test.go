@@ -88,6 +88,11 @@ func TestNoticeFacts(t *testing.T) {
 			wantCode(t, "the same matter twice", err, "notice_taken")
 			return nil
 		})
+		strange := f // a new fact of one child on another's notice
+		strange.ID, strange.Key, strange.PlayerID = newID(), "k3", r.One.Loose.ID
+		wantCode(t, "a fact of another child", s.InRegion(ctx, night, func(tx *store.Tx) error {
+			return tx.PutNoticeFacts(ctx, night, []domain.NoticeFact{strange})
+		}), "not_found")
 		moved := f
 		moved.NoticeID, moved.PlayerID = r.Two.Notice.ID, r.Two.Player.ID
 		err := s.InRegion(ctx, night, func(tx *store.Tx) error { return tx.PutNoticeFacts(ctx, night, []domain.NoticeFact{moved}) })
