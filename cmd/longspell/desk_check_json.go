@@ -2,54 +2,55 @@ package main
 
 import (
 	"bufio"
-	"encoding/json"
-	"fmt"
-	"strconv"
-	"unicode/utf8"
+	"sort"
 
-	"longspell/internal/domain"
 	"longspell/internal/limits"
 )
 
-// writeJSON writes the answer by hand: there may be a million rows of it.
+// writeJSON writes the answer by hand, and rows of it side by side: there may be a million.
 func (v *verdict) writeJSON(out *bufio.Writer) {
-	w := rowWriter{out: out, line: make([]byte, 0, 1024)}
-	w.line = append(w.line, `{"limit_set":`...)
-	w.text(v.set.ID)
-	w.line = append(w.line, `,"asof":`...)
-	w.date(v.log.asOf)
-	w.line = append(w.line, `,"settings":`...)
-	w.value(v.settings)
-	w.line = append(w.line, `,"not_judged":[`...)
-	w.begin()
-	for _, part := range v.parts {
-		w.rows(len(part.players), func(i int) bool {
-			if !part.players[i].judged {
-				w.text(v.refOf(&part.players[i]))
+	w := &rowWriter{out: out}
+	w.key(`{"limit_set":`).text(v.set.ID)
+	w.key(`,"asof":`).date(v.log.asOf)
+	w.key(`,"settings":`).value(v.settings)
+	w.key(`,"not_judged":[`).begin()
+	for i := range v.parts {
+		v.writeNotJudged(w, &v.parts[i])
+	}
+	w.key(`],"findings":[`).begin()
+	w.list(len(v.findings), func(w *rowWriter, from, to int) {
+		for i := from; i < to; i++ {
+			v.appendFinding(w.row(), &v.findings[i])
+		}
+	})
+	w.key(`],"spells":[`).begin()
+	for i := range v.parts {
+		part := &v.parts[i]
+		w.list(part.spells.n, func(w *rowWriter, from, to int) { v.appendSpells(w, part, from, to) })
+	}
+	w.key(`],"days":[`).begin()
+	for i := range v.parts {
+		part := &v.parts[i]
+		w.list(part.days.n, func(w *rowWriter, from, to int) { v.appendDays(w, part, from, to) })
+	}
+	w.key(`],"left":[`).begin()
+	for i := range v.parts {
+		part := &v.parts[i]
+		w.list(len(part.players), func(w *rowWriter, from, to int) {
+			for i := from; i < to; i++ {
+				v.appendLeft(w.row(), &part.players[i])
 			}
-			return !part.players[i].judged
 		})
 	}
-	w.line = append(w.line, `],"findings":[`...)
-	w.begin()
-	w.rows(len(v.findings), func(i int) bool { v.appendFinding(&w, &v.findings[i]); return true })
-	w.line = append(w.line, `],"spells":[`...)
-	w.begin()
-	for i := range v.parts {
-		v.writeSpells(&w, &v.parts[i])
+	w.key("]}\n").flush()
+}
+
+func (v *verdict) writeNotJudged(w *rowWriter, part *judgedPart) {
+	for i := range part.players {
+		if p := &part.players[i]; !p.judged {
+			w.row().text(v.refOf(p))
+		}
 	}
-	w.line = append(w.line, `],"days":[`...)
-	w.begin()
-	for i := range v.parts {
-		v.writeDays(&w, &v.parts[i])
-	}
-	w.line = append(w.line, `],"left":[`...)
-	w.begin()
-	for _, part := range v.parts {
-		w.rows(len(part.players), func(i int) bool { v.appendLeft(&w, &part.players[i]); return true })
-	}
-	w.line = append(w.line, "]}\n"...)
-	w.flush()
 }
 
 // ref is the reference at a place in the order of reference.
@@ -87,15 +88,15 @@ func (v *verdict) appendFinding(w *rowWriter, f *deskFinding) {
 	w.key(`"}`)
 }
 
-func (v *verdict) writeSpells(w *rowWriter, part *judgedPart) {
-	player, end := int32(-1), 0
-	w.rows(part.spells.n, func(i int) bool {
-		for i >= end {
+// appendSpells writes the spells from..to-1 of a part.
+func (v *verdict) appendSpells(w *rowWriter, part *judgedPart, from, to int) {
+	player := part.playerOf(from, func(p *judgedPlayer) int32 { return p.spellsEnd })
+	for i := from; i < to; i++ {
+		for i >= int(part.players[player].spellsEnd) {
 			player++
-			end += int(part.players[player].spells)
 		}
 		s := part.spells.at(i)
-		w.key(`{"player":`).text(v.refOf(&part.players[player]))
+		w.row().key(`{"player":`).text(v.refOf(&part.players[player]))
 		w.key(`,"match":`).text(v.names[s.name])
 		w.key(`,"innings":`).number(int(s.innings))
 		w.key(`,"first_over":`).number(int(s.first))
@@ -106,19 +107,18 @@ func (v *verdict) writeSpells(w *rowWriter, part *judgedPart) {
 		w.key(`,"earliest_same_end":`).numberUnless(int(s.sameEnd), noNumber)
 		w.key(`,"earliest_other_end":`).numberUnless(int(s.otherEnd), noNumber)
 		w.key(`}`)
-		return true
-	})
+	}
 }
 
-func (v *verdict) writeDays(w *rowWriter, part *judgedPart) {
-	player, end := int32(-1), 0
-	w.rows(part.days.n, func(i int) bool {
-		for i >= end {
+// appendDays writes the days from..to-1 of a part.
+func (v *verdict) appendDays(w *rowWriter, part *judgedPart, from, to int) {
+	player := part.playerOf(from, func(p *judgedPlayer) int32 { return p.daysEnd })
+	for i := from; i < to; i++ {
+		for i >= int(part.players[player].daysEnd) {
 			player++
-			end += int(part.players[player].days)
 		}
 		d := part.days.at(i)
-		w.key(`{"player":`).text(v.refOf(&part.players[player]))
+		w.row().key(`{"player":`).text(v.refOf(&part.players[player]))
 		w.key(`,"date":`).date(d.Date)
 		w.key(`,"overs":`).number(int(d.Overs))
 		w.key(`,"fast_overs":`).number(int(d.Fast))
@@ -126,8 +126,12 @@ func (v *verdict) writeDays(w *rowWriter, part *judgedPart) {
 		w.key(`,"spells":`).number(int(d.Spells))
 		w.key(`,"longest_spell":`).number(int(d.Longest))
 		w.key(`}`)
-		return true
-	})
+	}
+}
+
+// playerOf is the first player whose rows end after row i.
+func (part *judgedPart) playerOf(i int, end func(*judgedPlayer) int32) int {
+	return sort.Search(len(part.players), func(p int) bool { return int(end(&part.players[p])) > i })
 }
 
 func (v *verdict) appendLeft(w *rowWriter, p *judgedPlayer) {
@@ -143,103 +147,3 @@ func (v *verdict) appendLeft(w *rowWriter, p *judgedPlayer) {
 
 // noNumber stands for null in the rows of limits.
 const noNumber = limits.NoNumber
-
-// rowWriter appends JSON to a line and hands full lines on.
-type rowWriter struct {
-	out   *bufio.Writer
-	line  []byte
-	first bool // no row of the list at hand has been written
-	days  [512]dayText
-}
-
-// dayText is a date in quotation marks, kept because the same days come back in every list.
-type dayText struct {
-	date domain.Date
-	text [12]byte
-}
-
-// begin begins a list.
-func (w *rowWriter) begin() { w.first = true }
-
-func (w *rowWriter) flush() {
-	_, _ = w.out.Write(w.line) // a bufio.Writer keeps its error for Flush
-	w.line = w.line[:0]
-}
-
-// rows writes the rows of a list that row says it has written, with commas between.
-func (w *rowWriter) rows(n int, row func(i int) bool) {
-	for i := range n {
-		mark := len(w.line)
-		w.line = append(w.line, ",\n"...)
-		if w.first {
-			w.line = append(w.line[:mark], '\n')
-		}
-		if !row(i) {
-			w.line = w.line[:mark]
-			continue
-		}
-		w.first = false
-		if len(w.line) > cap(w.line)/2 {
-			w.flush()
-		}
-	}
-}
-
-func (w *rowWriter) key(s string) *rowWriter {
-	w.line = append(w.line, s...)
-	return w
-}
-
-func (w *rowWriter) number(n int) { w.line = strconv.AppendInt(w.line, int64(n), 10) }
-
-// numberUnless writes null for one value.
-func (w *rowWriter) numberUnless(n, null int) {
-	if n == null {
-		w.line = append(w.line, "null"...)
-		return
-	}
-	w.number(n)
-}
-
-func (w *rowWriter) date(d domain.Date) {
-	if d.IsZero() {
-		w.line = append(w.line, "null"...)
-		return
-	}
-	day := &w.days[d.Serial()%len(w.days)]
-	if day.date != d {
-		day.date = d
-		copy(day.text[:], `"`+d.String()+`"`)
-	}
-	w.line = append(w.line, day.text[:]...)
-}
-
-func (w *rowWriter) text(s string) {
-	w.line = append(w.line, '"')
-	from := len(w.line)
-	w.line = append(w.line, s...)
-	w.escapeFrom(from)
-	w.line = append(w.line, '"')
-}
-
-// escapeFrom makes what was appended since from the inside of a JSON string.
-func (w *rowWriter) escapeFrom(from int) {
-	for _, b := range w.line[from:] {
-		if b < ' ' || b == '"' || b == '\\' || b >= utf8.RuneSelf {
-			s := string(w.line[from:])
-			w.line = w.line[:from]
-			w.value(s)
-			w.line = append(w.line[:from], w.line[from+1:len(w.line)-1]...) // without its quotation marks
-			return
-		}
-	}
-}
-
-// value appends anything as encoding/json writes it.
-func (w *rowWriter) value(v any) {
-	raw, err := json.Marshal(v)
-	if err != nil {
-		panic(fmt.Sprintf("longspell: %v cannot be JSON: %v", v, err)) // texts and maps of texts always can
-	}
-	w.line = append(w.line, raw...)
-}

@@ -30,10 +30,11 @@ type judgedPart struct {
 
 // judgedPlayer is a player with a counted row; the spells and days stand one player after the other.
 type judgedPlayer struct {
-	player       int32
-	judged       bool
-	spells, days int32 // how many
-	left         limits.LeftRow
+	player int32
+	judged bool
+	// The places in the part's lists at which the player's spells and days end.
+	spellsEnd, daysEnd int32
+	left               limits.LeftRow
 }
 
 type deskSpell struct {
@@ -154,7 +155,7 @@ func (j *judging) player(no int32) {
 	for _, d := range e.Days {
 		j.part.days.add(d)
 	}
-	j.part.players = append(j.part.players, judgedPlayer{player: p, judged: e.Judged, spells: int32(len(e.Spells)), days: int32(len(e.Days)), left: e.Left})
+	j.part.players = append(j.part.players, judgedPlayer{player: p, judged: e.Judged, spellsEnd: int32(j.part.spells.n), daysEnd: int32(j.part.days.n), left: e.Left})
 }
 
 // lay makes the player's log as the evaluator takes it, in the room of the player before.

@@ -83,7 +83,11 @@ func readDeskLog(f *faults, files deskFiles, asOf domain.Date) *deskLog {
 	boundMemory(0)
 	l := &deskLog{limit: asOf, found: map[string]int32{}}
 	overs := overTaker{log: l}
-	f.read("overs", files.overs, func(r io.Reader) []exchange.LineError { return exchange.ScanOvers(files.overs, r, overs.take) })
+	f.read("overs", files.overs, func(r io.Reader) []exchange.LineError {
+		rows := overs.inBatches()
+		defer rows.finish()
+		return exchange.ScanOvers(files.overs, r, rows.take)
+	})
 	l.number()
 	f.read("outings", files.outings, func(r io.Reader) []exchange.LineError { return exchange.ScanOutings(files.outings, r, l.takeOuting) })
 	f.read("players", files.players, func(r io.Reader) []exchange.LineError { return exchange.ScanPlayers(files.players, r, l.takePlayer) })
