@@ -115,26 +115,18 @@ func TestVersionRule(t *testing.T) {
 		}, domain.Appointment{ID: newID(), RegionID: r.Region.ID, AccountID: d.Coach.ID, Role: domain.Coach, ClubID: d.Club.ID, SquadID: d.Squad.ID, From: today,
 			RegionName: r.Region.Name, Holder: "coach", ClubName: d.Club.Name, SquadName: d.Squad.Name},
 			func(v *domain.Appointment) { v.To = today.AddDays(1) }, func(v *domain.Appointment) *int { return &v.Version }}.run(t, r)
-		rule[domain.Outing]{"outing", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Outing) (domain.Outing, error) {
-			return tx.PutOuting(ctx, s, v)
-		}, domain.Outing{ID: newID(), ClubID: d.Club.ID, SquadID: d.Squad.ID, Kind: domain.OutingSchool, State: domain.OutingPlanned, Date: today, Title: "t", Reference: "r-1", HasFormat: true,
-			Format: domain.MatchFormat{OversASide: 1, BowlerCap: 2, BallsInOver: domain.AtMost8}, LoggedBy: d.Coach.ID, LoggedByName: "coach"},
-			func(v *domain.Outing) {
-				v.State, v.SquadID, v.Format = domain.OutingCalledOff, "", domain.MatchFormat{}
-			}, func(v *domain.Outing) *int { return &v.Version }}.run(t, r)
 		logRules(t, r, d)
-		rule[domain.Notice]{"notice", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Notice) (domain.Notice, error) {
-			return tx.PutNotice(ctx, s, v)
-		}, domain.Notice{ID: newID(), Kind: domain.BowledTooMuch, PlayerID: d.Player.ID, Matter: "m", LimitSet: "s", Limit: "l", Weight: "limit", FirstDay: today, LastDay: today,
-			OpenedOn: today, VisibleUntil: today, State: domain.NoticeOpen, Late: true},
-			func(v *domain.Notice) {
-				v.State, v.TakenUpBy, v.TakenUpAt, v.TakenUpByName = domain.NoticeEnded, d.Coach.ID, now, "coach"
-				v.EndReason, v.EndedBy, v.EndedAt, v.EndedByName = domain.EndResting, d.Lead.ID, now.Add(time.Millisecond), "lead"
-			}, func(v *domain.Notice) *int { return &v.Version }}.run(t, r)
 	})
 }
 
 func logRules(t *testing.T, r *realm, d side) {
+	rule[domain.Outing]{"outing", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Outing) (domain.Outing, error) {
+		return tx.PutOuting(ctx, s, v)
+	}, domain.Outing{ID: newID(), ClubID: d.Club.ID, SquadID: d.Squad.ID, Kind: domain.OutingSchool, State: domain.OutingPlanned, Date: today, Title: "t", Reference: "r-1", HasFormat: true,
+		Format: domain.MatchFormat{OversASide: 1, BowlerCap: 2, BallsInOver: domain.AtMost8}, LoggedBy: d.Coach.ID, LoggedByName: "coach"},
+		func(v *domain.Outing) {
+			v.State, v.SquadID, v.Format = domain.OutingCalledOff, "", domain.MatchFormat{}
+		}, func(v *domain.Outing) *int { return &v.Version }}.run(t, r)
 	rule[domain.OverLog]{"over", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.OverLog) (domain.OverLog, error) {
 		return tx.PutOver(ctx, s, v)
 	}, domain.OverLog{ID: newID(), OutingID: d.Outing.ID, Date: d.Outing.Date, Innings: 2, Over: 8, End: domain.EndA, PlayerID: d.Player.ID, Kind: domain.WristSpin, Balls: 6, Valid: 5, BreakMin: 40, Seq: 3},
@@ -156,4 +148,12 @@ func logRules(t *testing.T, r *realm, d side) {
 			v.Kind, v.Hits, v.Effort, v.Trial = domain.SeamUp, 0, 10,
 				"x"
 		}, func(v *domain.Practice) *int { return &v.Version }}.run(t, r)
+	rule[domain.Notice]{"notice", func(ctx context.Context, tx *store.Tx, s access.Scope, v domain.Notice) (domain.Notice, error) {
+		return tx.PutNotice(ctx, s, v)
+	}, domain.Notice{ID: newID(), Kind: domain.BowledTooMuch, PlayerID: d.Player.ID, Matter: "m", LimitSet: "s", Limit: "l", Weight: "limit", FirstDay: today, LastDay: today,
+		OpenedOn: today, VisibleUntil: today, State: domain.NoticeOpen, Late: true},
+		func(v *domain.Notice) {
+			v.State, v.TakenUpBy, v.TakenUpAt, v.TakenUpByName = domain.NoticeEnded, d.Coach.ID, now, "coach"
+			v.EndReason, v.EndedBy, v.EndedAt, v.EndedByName = domain.EndResting, d.Lead.ID, now.Add(time.Millisecond), "lead"
+		}, func(v *domain.Notice) *int { return &v.Version }}.run(t, r)
 }
