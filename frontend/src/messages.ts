@@ -48,7 +48,7 @@ const limitNames: Record<LimitName, string> = {
   run_of_days: 'Bowling days running',
   net_balls: 'Balls in a net session',
   net_per_week: 'Net sessions in a week',
-  bowler_cap: 'Overs a bowler in this format',
+  bowler_cap: 'Overs a bowler',
 };
 
 const weights: Record<Weight, string> = {
@@ -245,6 +245,7 @@ export const messages = {
       `Somebody else changed this count to ${theirs}. You have ${mine}. Which one is right?`,
     takeTheirs: (n: number) => `Keep ${n}`,
     takeMine: (n: number) => `Use my ${n}`,
+    discard: 'Drop this count',
     others: (list: string) => `and ${list}`,
     other: (balls: number, kind: string) => `${balls} ${kind}`,
     daysLeft: (n: number) => `${counted(n, 'day')} left`,
@@ -350,7 +351,6 @@ export const messages = {
     limit: 'Limit',
     days: 'Days',
     clubs: 'Club',
-    source: 'Source',
     doNext: 'What you can do',
     withdrawn: 'Withdrawn: the log was corrected.',
     lateFact: 'Logged after its night.',

@@ -111,6 +111,11 @@ export class NetsDesk {
     }
   }
 
+  /** Drops a count that the service will not take; what it holds is shown again. */
+  discard(id: string): void {
+    unsent.drop(id);
+  }
+
   /** Sends what rests, at once. */
   send(): void {
     clearTimeout(this.#timer);
