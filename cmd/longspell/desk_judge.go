@@ -66,12 +66,12 @@ func orderOf(innings, over int, player int32, limit uint8) uint64 {
 // judge evaluates every player, in order of reference, on all processors.
 func judge(log *deskLog, set *limits.Set, settings map[string]string) *verdict {
 	v := &verdict{log: log, set: set, settings: settings}
-	ofMatch, ofOuting := v.rankNames()
+	ofMatch := v.rankNames()
 	works := make([]judging, min(runtime.GOMAXPROCS(0), maxParts))
 	var done sync.WaitGroup
 	for i := range works {
 		w := &works[i]
-		*w = judging{verdict: v, ofMatch: ofMatch, ofOuting: ofOuting,
+		*w = judging{verdict: v, ofMatch: ofMatch,
 			evaluator: set.Evaluator(limits.Options{AsOf: log.asOf, Settings: settings})}
 		from, to := len(log.byRef)*i/len(works), len(log.byRef)*(i+1)/len(works)
 		done.Go(func() {
@@ -105,37 +105,29 @@ type judging struct {
 	findings  []deskFinding
 	evaluator *limits.Evaluator
 	ofMatch   []int32 // name by match
-	ofOuting  []int32 // name by outing
 	one       limits.PlayerLog
 }
 
-// rankNames puts the names of matches and outings into byte order, so that findings are put in order by number.
-func (v *verdict) rankNames() (ofMatch, ofOuting []int32) {
-	type named struct {
-		ref    string
-		outing bool
-		at     int32
+// rankNames puts the names of matches and outings into byte order, so that findings are put in order by number. It gives the
+// name of each match.
+func (v *verdict) rankNames() (ofMatch []int32) {
+	for _, m := range v.log.matches {
+		v.names = append(v.names, m.ref)
 	}
-	all := make([]named, 0, len(v.log.matches)+len(v.log.outings))
-	for i, m := range v.log.matches {
-		all = append(all, named{m.ref, false, int32(i)})
+	for i := range v.log.outings.rows {
+		v.names = append(v.names, v.log.outings.rows[i].ref)
 	}
-	for i, o := range v.log.outings {
-		all = append(all, named{o.ref, true, int32(i)})
+	slices.Sort(v.names)
+	v.names = slices.Compact(v.names)
+	for _, m := range v.log.matches {
+		ofMatch = append(ofMatch, v.nameOf(m.ref))
 	}
-	slices.SortFunc(all, func(a, b named) int { return cmp.Compare(a.ref, b.ref) })
-	ofMatch, ofOuting = make([]int32, len(v.log.matches)), make([]int32, len(v.log.outings))
-	for _, n := range all {
-		if len(v.names) == 0 || v.names[len(v.names)-1] != n.ref {
-			v.names = append(v.names, n.ref)
-		}
-		if at := int32(len(v.names) - 1); n.outing {
-			ofOuting[n.at] = at
-		} else {
-			ofMatch[n.at] = at
-		}
-	}
-	return ofMatch, ofOuting
+	return ofMatch
+}
+
+func (v *verdict) nameOf(ref string) int32 {
+	at, _ := slices.BinarySearch(v.names, ref)
+	return int32(at)
 }
 
 // player judges the player at a place in the order of reference.
@@ -159,12 +151,12 @@ func (j *judging) player(no int32) {
 }
 
 // lay makes the player's log as the evaluator takes it, in the room of the player before.
-func (j *judging) lay(p int32, rows, outings []int32) {
+func (j *judging) lay(p int32, rows []deskOver, outings []deskOuting) {
 	who := &j.log.players[p]
 	j.one.Player, j.one.Born = who.ref, who.born
 	j.one.Overs, j.one.Outings = j.one.Overs[:0], j.one.Outings[:0]
-	for _, i := range rows {
-		r := j.log.row(i)
+	for i := range rows {
+		r := &rows[i]
 		in := &j.log.innings[r.innings]
 		o := limits.Over{Date: r.date, Match: j.log.matches[in.match].ref, Innings: int(in.no), Over: int(r.over), Kind: r.kind,
 			Balls: int(r.balls), Valid: int(r.valid), OversASide: int(r.aSide), BowlerCap: int(r.cap), In: in.in}
@@ -173,8 +165,8 @@ func (j *judging) lay(p int32, rows, outings []int32) {
 		}
 		j.one.Overs = append(j.one.Overs, o)
 	}
-	for _, i := range outings {
-		r := &j.log.outings[i]
+	for i := range outings {
+		r := &outings[i]
 		o := limits.Outing{Ref: r.ref, Date: r.date, OutingKind: r.at, Kind: r.kind, Balls: int(r.balls), Overs: int(r.overs), OversGiven: r.oversGiven}
 		if o.Kind == domain.KindUnknown {
 			o.Kind = who.kind
@@ -183,26 +175,26 @@ func (j *judging) lay(p int32, rows, outings []int32) {
 	}
 }
 
-func (j *judging) takeBreach(player int32, b *limits.Breach, rows, outings []int32) {
+func (j *judging) takeBreach(player int32, b *limits.Breach, rows []deskOver, outings []deskOuting) {
 	f := deskFinding{breach: *b}
 	name, innings, over := int32(-1), 0, 0
 	switch {
 	case b.Over >= 0:
-		r := j.log.row(rows[b.Over])
+		r := &rows[b.Over]
 		in := &j.log.innings[r.innings]
 		name, innings, over = j.ofMatch[in.match], int(in.no), int(r.over)
 	case b.Outing >= 0:
-		name = j.ofOuting[outings[b.Outing]]
+		name = j.nameOf(outings[b.Outing].ref)
 	}
 	f.high, f.low = placeOf(b.Date, name), orderOf(innings, over, player, b.LimitOrder())
 	j.findings = append(j.findings, f)
 }
 
 // takeSpells lists the spells of a player in order of play.
-func (j *judging) takeSpells(spells []limits.SpellRow, rows []int32) {
+func (j *judging) takeSpells(spells []limits.SpellRow, rows []deskOver) {
 	for i := range spells {
 		s := &spells[i]
-		first, last := j.log.row(rows[s.First]), j.log.row(rows[s.Last])
+		first, last := &rows[s.First], &rows[s.Last]
 		in := &j.log.innings[first.innings]
 		j.part.spells.add(deskSpell{name: j.ofMatch[in.match], innings: in.no, first: first.over, last: last.over,
 			overs: s.Overs, fast: s.Fast, balls: s.Balls, sameEnd: s.SameEnd, otherEnd: s.OtherEnd})

@@ -54,14 +54,14 @@ func (l *deskLog) loadOf(p int32) load.PlayerLoad {
 	who := &l.players[p]
 	one := load.PlayerLog{Player: who.ref, First: who.first}
 	overs, outings := l.inPlay(p)
-	for _, i := range overs {
-		r := l.row(i)
+	for i := range overs {
+		r := &overs[i]
 		in := &l.innings[r.innings]
 		one.Overs = append(one.Overs, load.Over{Date: r.date, Match: l.matches[in.match].ref, Innings: int(in.no), Over: int(r.over),
 			Balls: int(r.balls), Valid: int(r.valid), In: in.in})
 	}
-	for _, i := range outings {
-		r := &l.outings[i]
+	for i := range outings {
+		r := &outings[i]
 		one.Outings = append(one.Outings, load.Outing{Date: r.date, Balls: int(r.balls),
 			Overs: domain.CountedOvers(r.at, int(r.balls), int(r.overs), r.oversGiven)})
 	}

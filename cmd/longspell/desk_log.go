@@ -18,15 +18,15 @@ type deskLog struct {
 	players []deskPlayer
 	byRef   []int32 // players in order of reference
 
-	rows    pieces[deskOver] // in the order of the file
+	rows    pieces[deskOver] // in the order of the file; arrange moves them to overs
 	matches []deskMatch
 	innings []deskInnings
-	outings []deskOuting // of those that count, in the order of the file
+	counted []deskOuting // outings that count, in the order of the file; arrange moves them to outings
 
-	overs overIndex
-	bowls overIndex // the same of outings
-	found map[string]int32
-	limit domain.Date // rows after it are left out; zero = none
+	overs   byPlayer[deskOver]
+	outings byPlayer[deskOuting]
+	found   map[string]int32
+	limit   domain.Date // rows after it are left out; zero = none
 }
 
 type deskPlayer struct {
@@ -67,13 +67,13 @@ type deskOuting struct {
 	oversGiven   bool
 }
 
-// overIndex lists the rows of each player together.
-type overIndex struct {
+// byPlayer holds the rows of each player together.
+type byPlayer[T any] struct {
+	rows []T
 	from []int32 // by player; one more at the end
-	rows []int32
 }
 
-func (l *deskLog) row(i int32) *deskOver { return l.rows.at(int(i)) }
+func (b *byPlayer[T]) of(player int32) []T { return b.rows[b.from[player]:b.from[player+1]] }
 
 // deskFiles are the files that a log is made of; a blank name is a file that was not given.
 type deskFiles struct{ overs, outings, players string }
@@ -196,7 +196,7 @@ func (l *deskLog) takeOuting(r *exchange.OutingRow) {
 	if !r.Counts() {
 		return
 	}
-	l.outings = append(l.outings, deskOuting{date: r.Date, player: no, ref: r.Outing, at: r.OutingKind, kind: r.Kind,
+	l.counted = append(l.counted, deskOuting{date: r.Date, player: no, ref: r.Outing, at: r.OutingKind, kind: r.Kind,
 		balls: int32(r.Balls), overs: int32(r.Overs), oversGiven: r.OversGiven})
 }
 
@@ -216,25 +216,26 @@ func (l *deskLog) arrange() {
 		}
 	}
 	slices.SortFunc(l.byRef, func(a, b int32) int { return cmp.Compare(l.players[a].ref, l.players[b].ref) })
-	l.overs = indexBy(len(l.players), l.rows.n, func(i int32) int32 { return l.row(i).player })
-	l.bowls = indexBy(len(l.players), len(l.outings), func(i int32) int32 { return l.outings[i].player })
+	l.overs = gather(len(l.players), l.rows.n, func(i int) *deskOver { return l.rows.at(i) }, func(o *deskOver) int32 { return o.player })
+	l.rows = pieces[deskOver]{}
+	l.outings = gather(len(l.players), len(l.counted), func(i int) *deskOuting { return &l.counted[i] }, func(o *deskOuting) int32 { return o.player })
+	l.counted = nil
 }
 
 // inPlay is a player's rows in order of play: of the over log, and of the outings that count.
-func (l *deskLog) inPlay(player int32) (overs, outings []int32) {
-	overs, outings = l.overs.of(player), l.bowls.of(player)
+func (l *deskLog) inPlay(player int32) ([]deskOver, []deskOuting) {
+	overs, outings := l.overs.of(player), l.outings.of(player)
 	if !slices.IsSortedFunc(overs, l.play) {
 		slices.SortFunc(overs, l.play)
 	}
-	if !slices.IsSortedFunc(outings, l.day) {
-		slices.SortStableFunc(outings, l.day)
+	if byDay := func(a, b deskOuting) int { return a.date.Compare(b.date) }; !slices.IsSortedFunc(outings, byDay) {
+		slices.SortStableFunc(outings, byDay)
 	}
 	return overs, outings
 }
 
 // play is the order of play of two rows of one player. Two rows of one player never stand at the same over.
-func (l *deskLog) play(a, b int32) int {
-	x, y := l.row(a), l.row(b)
+func (l *deskLog) play(x, y deskOver) int {
 	if c := x.date.Compare(y.date); c != 0 {
 		return c
 	}
@@ -245,23 +246,21 @@ func (l *deskLog) play(a, b int32) int {
 	return cmp.Compare(x.over, y.over)
 }
 
-func (l *deskLog) day(a, b int32) int { return l.outings[a].date.Compare(l.outings[b].date) }
-
-func indexBy(players, rows int, player func(int32) int32) overIndex {
-	ix := overIndex{from: make([]int32, players+1), rows: make([]int32, rows)}
-	for i := range rows {
-		ix.from[player(int32(i))+1]++
+// gather puts the rows of each player together, in the order in which they come.
+func gather[T any](players, n int, row func(int) *T, player func(*T) int32) byPlayer[T] {
+	b := byPlayer[T]{rows: make([]T, n), from: make([]int32, players+1)}
+	for i := range n {
+		b.from[player(row(i))+1]++
 	}
 	for p := range players {
-		ix.from[p+1] += ix.from[p]
+		b.from[p+1] += b.from[p]
 	}
-	next := slices.Clone(ix.from)
-	for i := range rows {
-		p := player(int32(i))
-		ix.rows[next[p]] = int32(i)
+	next := slices.Clone(b.from)
+	for i := range n {
+		r := row(i)
+		p := player(r)
+		b.rows[next[p]] = *r
 		next[p]++
 	}
-	return ix
+	return b
 }
-
-func (ix *overIndex) of(player int32) []int32 { return ix.rows[ix.from[player]:ix.from[player+1]] }
