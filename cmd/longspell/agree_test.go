@@ -47,6 +47,34 @@ func TestLoadAgreesWithThePlainReading(t *testing.T) {
 	})
 }
 
+// TestLargeLogsAgreeWithThePlainReading asks about many of the random logs in one file, more rows than the commands take, judge
+// and write at a time.
+func TestLargeLogsAgreeWithThePlainReading(t *testing.T) {
+	t.Parallel()
+	const logs = 250
+	for _, set := range []string{"ecb-2010", "ca-2019"} {
+		t.Run(set, func(t *testing.T) {
+			t.Parallel()
+			large := naive.DrawTogether(set, logs, 1)
+			if len(large.Log.Overs) <= rowsInPiece {
+				t.Fatalf("%d rows are not more than the commands take at a time", len(large.Log.Overs))
+			}
+			dir := t.TempDir()
+			if err := large.Log.Files(dir, nil); err != nil {
+				t.Fatal(err)
+			}
+			args := []string{"--json", "--overs", filepath.Join(dir, "overs.csv"), "--outings", filepath.Join(dir, "outings.csv")}
+			if d := askDesk(t, append([]string{"load"}, args...), large.Load()); d != "" {
+				t.Errorf("load: %s", d)
+			}
+			args = append(args, "--limits", set, "--players", filepath.Join(dir, "players.csv"))
+			if d := askDesk(t, append([]string{"check"}, args...), large.Check(set)); d != "" {
+				t.Errorf("check: %s", d)
+			}
+		})
+	}
+}
+
 // files are the options that check and load have in common.
 func files(q naive.Question, dir string) []string {
 	args := []string{"--overs", filepath.Join(dir, "overs.csv")}

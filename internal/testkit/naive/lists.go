@@ -61,6 +61,7 @@ func (c *checker) spellRows(player string) []SpellRow {
 // dayRows is A26: overs and balls include counted outings; spells and longest_spell are of the over log alone.
 func (c *checker) dayRows(player string) []DayRow {
 	var rows []DayRow
+	spells := c.log.spells(player, c.breakMin)
 	for _, date := range c.dates(player) {
 		row := DayRow{Player: player, Date: date}
 		for _, o := range c.dayOutings(player, date) {
@@ -77,7 +78,7 @@ func (c *checker) dayRows(player string) []DayRow {
 				row.FastOvers++
 			}
 		}
-		for _, s := range c.log.spells(player, c.breakMin) {
+		for _, s := range spells {
 			if s.first().Date == date {
 				row.Spells++
 				row.LongestSpell = max(row.LongestSpell, len(s.overs))
