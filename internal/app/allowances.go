@@ -89,7 +89,7 @@ type picture struct {
 }
 
 func (a *App) allowances(ctx context.Context, tx Tx, s access.Scope, p picture) (AllowanceList, error) {
-	out := AllowanceList{Date: p.date, Caution: notices.Caution, Bowlers: []Allowance{}}
+	out := AllowanceList{Date: p.date, Caution: notices.WrittenForFast + notices.Caution, Bowlers: []Allowance{}}
 	if p.outing != nil && len(p.outing.Overs) > 0 {
 		for _, ov := range p.outing.Overs {
 			p.date = later(p.date, ov.Date)

@@ -12,6 +12,9 @@ import (
 const Caution = "Counted from what was logged here, against the limit set named. It is not medical advice, and bowling that was not logged is not counted. " +
 	"Your competition's rules and a qualified adult decide. If a young player has pain or is unwell: stop, tell a parent or guardian, and seek advice."
 
+// WrittenForFast stands beside what is left of limits that are written for fast bowling, because spinners are counted there too.
+const WrittenForFast = "These limits are written for fast bowlers. No published limit for spin alone is known; overs of spin count once fast bowling was bowled that day, where the text says so. "
+
 var limitWords = map[string]string{
 	"spell_overs":  "overs in one spell",
 	"rest_overs":   "rest between spells",
