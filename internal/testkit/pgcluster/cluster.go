@@ -18,9 +18,9 @@ import (
 const (
 	port         = "5432" // names the socket file; nothing listens on the network
 	socketName   = ".s.PGSQL." + port
-	maxSocket    = 100 // bytes; the kernel's limit is 108 on Linux and 104 on the BSDs, with the ending NUL
-	readyAfter   = 60 * time.Second
-	stopAfter    = 20 * time.Second
+	maxSocket    = 100             // bytes; the kernel's limit is 108 on Linux and 104 on the BSDs, with the ending NUL
+	readyAfter   = 3 * time.Minute // initdb takes a second or two, and much longer where the machine is busy with other things
+	stopAfter    = time.Minute
 	pollInterval = 20 * time.Millisecond
 )
 
@@ -57,18 +57,18 @@ func Start(ctx context.Context, o Options) (*Cluster, error) {
 	}
 	bin := o.BinDir
 	if bin == "" {
-		if bin, err = FindBinaries(); err != nil {
-			return nil, err
-		}
+		bin, err = FindBinaries()
+	} else {
+		err = usable(bin)
+	}
+	if err != nil {
+		return nil, err
 	}
 	dir, err := makeDir(o.Dir, who)
 	if err != nil {
 		return nil, err
 	}
 	c := &Cluster{dir: dir, bin: bin, done: make(chan struct{})}
-	if err := c.initdb(ctx, who); err != nil {
-		return nil, errors.Join(err, os.RemoveAll(dir))
-	}
 	if err := c.launch(who, o.Settings); err != nil {
 		return nil, errors.Join(err, os.RemoveAll(dir))
 	}
@@ -115,36 +115,30 @@ func (c *Cluster) end() error {
 	return errors.Join(closed, os.RemoveAll(c.dir))
 }
 
-func (c *Cluster) initdb(ctx context.Context, who *user) error {
-	cmd := exec.CommandContext(ctx, filepath.Join(c.bin, "initdb"),
-		"-D", filepath.Join(c.dir, "data"), "--username=postgres", "--auth=trust", "--no-sync",
-		"--encoding=UTF8", "--locale="+locale())
-	c.prepare(cmd, who)
-	out, err := cmd.CombinedOutput()
-	if err != nil {
-		return fmt.Errorf("pgcluster: initdb: %w\n%s", err, out)
-	}
-	return nil
-}
-
-// supervisor is a POSIX shell script: $1 the folder, the rest the server's command line. Its standard input is the pipe of
-// the owner. The folder is removed whichever of the two ends first. The server's exit status is passed on with the end of its log.
+// supervisor is a POSIX shell script: $1 the folder, $2 that of the programs, $3 the locale, the rest the server's options. Its
+// standard input is the pipe of the owner. Whether initdb runs or the server does, it is ended when the pipe closes, by a signal
+// that is sent again until it works: what a shell puts in the background is deaf to it at first. The folder is removed in any
+// case, and where something failed the end of the log is told.
 const supervisor = `
-dir=$1; shift
+dir=$1 bin=$2 locale=$3; shift 3
 exec 3<&0 </dev/null
-"$@" >"$dir/log" 2>&1 3<&- & server=$!
-(read -r _ <&3; kill -QUIT $server) >/dev/null 2>&1 & watcher=$!
-exec 3<&-
-wait $server; status=$?
-kill $watcher 2>/dev/null
+run() {
+  "$@" >>"$dir/log" 2>&1 3<&- & child=$!
+  (read -r _ <&3; while kill -QUIT $child; do sleep 0.1; done) >/dev/null 2>&1 & watcher=$!
+  wait $child; status=$?
+  kill $watcher 2>/dev/null
+  return $status
+}
+run "$bin/initdb" -D "$dir/data" --username=postgres --auth=trust --no-sync --encoding=UTF8 --locale="$locale" &&
+  run "$bin/postgres" -D "$dir/data" -k "$dir" "$@"
+status=$?
 [ $status -eq 0 ] || tail -n 40 "$dir/log" >&2
-rm -rf "$dir"
+rm -rf "$dir" || { sleep 1; rm -rf "$dir"; }
 exit $status
 `
 
 func (c *Cluster) launch(who *user, settings []string) error {
-	args := []string{"-c", supervisor, "pgcluster", c.dir,
-		filepath.Join(c.bin, "postgres"), "-D", filepath.Join(c.dir, "data"), "-k", c.dir, "-p", port}
+	args := []string{"-c", supervisor, "pgcluster", c.dir, c.bin, locale(), "-p", port}
 	for _, s := range append(serverSettings(), settings...) {
 		args = append(args, "-c", s)
 	}

@@ -221,10 +221,14 @@ func TestStartTellsWhy(t *testing.T) {
 	})
 	t.Run("cancelled", func(t *testing.T) {
 		t.Parallel()
+		parent := openDir(t)
 		ctx, cancel := context.WithCancel(t.Context())
 		cancel()
-		if _, err := pgcluster.Start(ctx, pgcluster.Options{}); !errors.Is(err, context.Canceled) {
+		if _, err := pgcluster.Start(ctx, pgcluster.Options{Dir: parent}); !errors.Is(err, context.Canceled) {
 			t.Errorf("err = %v, want cancelled", err)
+		}
+		if left, _ := os.ReadDir(parent); len(left) != 0 {
+			t.Errorf("left behind: %v", left)
 		}
 	})
 }

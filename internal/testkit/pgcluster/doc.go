@@ -4,8 +4,8 @@
 // # Why a supervisor
 //
 // A test binary has no last moment at which it surely runs code: it may be killed, or end by a time limit. So the server is
-// the child of a small shell that reads from a pipe held by the owner. When the pipe closes, because Stop closed it or because
-// the owner is gone, the shell stops the server and removes the folder. Nothing depends on which thread started it or on signals
+// the child of a small shell that reads from a pipe held by the owner, and so is initdb before it. When the pipe closes, because Stop
+// closed it or because the owner is gone, the shell ends what runs and removes the folder. Nothing depends on which thread started it or on signals
 // that the owner would have to catch.
 //
 // # Who runs it
