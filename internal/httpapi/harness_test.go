@@ -23,7 +23,7 @@ import (
 
 // service is a whole server in the test's own process, with the use cases replaced.
 type service struct {
-	t      *testing.T
+	t      testing.TB
 	fake   *fake
 	clock  *clock.Fixed
 	issuer *token.Issuer
@@ -34,7 +34,7 @@ type service struct {
 	ready  error
 }
 
-func setup(t *testing.T, change ...func(*httpapi.Options)) *service {
+func setup(t testing.TB, change ...func(*httpapi.Options)) *service {
 	t.Helper()
 	s := &service{t: t, fake: &fake{actor: appointed(domain.RegionOfficer, domain.ClubLead, domain.Coach)}, clock: clock.NewFixed(start), log: &bytes.Buffer{}}
 	s.key = token.Key{ID: "k1", Secret: []byte("a secret of forty bytes, for tests alone")}
@@ -152,7 +152,7 @@ func good(o *contract.Operation) *http.Request {
 	return r
 }
 
-func operations(t *testing.T) []*contract.Operation {
+func operations(t testing.TB) []*contract.Operation {
 	t.Helper()
 	c, err := contract.Load()
 	if err != nil {
@@ -161,7 +161,7 @@ func operations(t *testing.T) []*contract.Operation {
 	return c.Operations()
 }
 
-func operation(t *testing.T, id string) *contract.Operation {
+func operation(t testing.TB, id string) *contract.Operation {
 	t.Helper()
 	for _, o := range operations(t) {
 		if o.ID == id {
