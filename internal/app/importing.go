@@ -30,7 +30,7 @@ func (a *App) ImportFile(ctx context.Context, c Call, cmd ImportFile) (ImportRep
 	}
 	if !cmd.DryRun && cmd.IdempotencyKey == "" {
 		return ImportReport{}, domain.Invalid("idempotency_key_missing", "An import that is to be stored needs an Idempotency-Key, so that sending it again is harmless.",
-			domain.FieldError{Pointer: "/Idempotency-Key", Detail: "missing"})
+			domain.FieldError{Pointer: "/header/Idempotency-Key", Detail: "missing"})
 	}
 	content, err := io.ReadAll(io.LimitReader(cmd.Content, MaxImport+1))
 	if err != nil {
