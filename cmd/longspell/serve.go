@@ -30,7 +30,9 @@ var (
 	_ overnight.Runner           = (*app.App)(nil)
 )
 
-func serviceCommands() []*cobra.Command { return []*cobra.Command{serveCommand(), demoCommand()} }
+func serviceCommands() []*cobra.Command {
+	return []*cobra.Command{serveCommand(), demoCommand(), healthCommand()}
+}
 
 func serveCommand() *cobra.Command {
 	c := &cobra.Command{Use: "serve", Short: "Run the service; settings come from the environment (deploy/env.example)", Args: cobra.NoArgs}

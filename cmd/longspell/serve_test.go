@@ -59,6 +59,10 @@ func TestServiceFromNothing(t *testing.T) {
 			t.Errorf("%s: %d, want %d", path, res.StatusCode, want)
 		}
 	}
+	t.Setenv("LONGSPELL_ADDR", strings.TrimPrefix(base, "http://"))
+	if got := do("", "health"); got != "ready" {
+		t.Errorf("health: %s", got)
+	}
 	res, err := http.Post(base+"/api/v1/sign-in", "application/json", strings.NewReader(`{"email":"officer@test.invalid","password":"four plain words together"}`))
 	if err != nil {
 		t.Fatal(err)
@@ -84,6 +88,11 @@ func TestServiceFromNothing(t *testing.T) {
 	}
 	if err := stop(); err != nil {
 		t.Errorf("stopping: %v", err)
+	}
+	root := newRoot()
+	root.SetArgs([]string{"health"})
+	if err := root.ExecuteContext(t.Context()); err == nil {
+		t.Error("a service that has stopped is called ready")
 	}
 }
 
