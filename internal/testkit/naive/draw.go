@@ -37,7 +37,7 @@ func Draw(limits string, seed uint64) Question {
 	}
 	often := d.one(4) // nets nearly every day
 	for i := range pick(d, d.IntN(14), d.IntN(14), 14) {
-		d.drawOuting(fmt.Sprintf("%s%d", pick(d, "o", "o", "O", "l"), i), often)
+		d.drawOuting(fmt.Sprintf("%s%d", pick(d, "o", "o", "O", "m"), i), often)
 	}
 	d.mixRows()
 	q := Question{

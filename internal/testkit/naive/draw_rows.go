@@ -26,6 +26,9 @@ func (d *drawer) drawMatch(ref string) {
 		if severalDays && innings > 0 && d.one(2) {
 			m.date, m.day = shift(m.date, 1), m.day+1
 		}
+		if d.one(6) { // a shortened innings
+			m.aSide, m.cap = pick(d, m.aSide, 20, 21), pick(d, 0, 3, 5)
+		}
 		d.drawInnings(m, innings+1, 4+d.IntN(46), severalDays)
 	}
 }
