@@ -189,10 +189,13 @@ export class MatchDesk {
     if (part.waiting && part.version === 0 && part.waiting.unanswered.length === 0) {
       unsent.drop(part.id);
     } else {
+      // What is on its way arrives first: it is that which is taken back.
+      if (part.waiting && unsent.underWay(this.desk.outingId)) await unsent.flush();
       const path = { regionId: this.desk.regionId, outingId: this.desk.outingId, overId: part.id };
+      const version = unsent.versionOf(part.id, part.version);
       await answer(
         session.service.DELETE('/regions/{regionId}/outings/{outingId}/overs/{overId}', {
-          params: { path, query: { version: part.version } },
+          params: { path, query: { version } },
         }),
       );
       unsent.drop(part.id);

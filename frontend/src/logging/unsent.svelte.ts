@@ -71,6 +71,7 @@ export class Unsent {
   #retry: ReturnType<typeof setTimeout> | undefined;
   #pause = FIRST_RETRY_MS;
   readonly #carrier: Carrier;
+  readonly #stored = new Map<string, number>();
   readonly #listeners = new Set<(stored: Stored) => void>();
 
   constructor(carrier: Carrier) {
@@ -102,6 +103,11 @@ export class Unsent {
     return this.list.filter((waiting) => waiting.outingId === outingId);
   }
 
+  /** The version that our own last sending made of an entry, where that is newer than the one a screen knows. */
+  versionOf(id: string, known: number): number {
+    return Math.max(known, this.#stored.get(id) ?? 0);
+  }
+
   /** Whether something of an outing is on its way; what was refused waits for a person, not for the link. */
   underWay(outingId: string): boolean {
     return this.ofOuting(outingId).some((waiting) => !waiting.refusal && !waiting.theirs);
@@ -115,7 +121,8 @@ export class Unsent {
       there.body = { ...entry.body, version: Math.max(entry.body.version, there.body.version) } as never;
       there.refusal = null;
     } else {
-      this.list.push({ ...entry, unanswered: [], refusal: null, theirs: null } as Waiting);
+      const body = { ...entry.body, version: this.versionOf(entry.id, entry.body.version) };
+      this.list.push({ ...entry, body, unanswered: [], refusal: null, theirs: null } as Waiting);
     }
     this.#keep();
   }
@@ -155,6 +162,7 @@ export class Unsent {
   clear(): void {
     clearTimeout(this.#retry);
     this.list = [];
+    this.#stored.clear();
     dropDraft(this.#accountId, KEY);
     this.#accountId = '';
   }
@@ -188,6 +196,7 @@ export class Unsent {
   }
 
   #confirm(id: string, sent: Waiting['body'], stored: Stored): void {
+    this.#stored.set(id, stored.version);
     const waiting = this.of(id);
     if (waiting) {
       if (same(waiting.body, sent)) this.list = this.list.filter((other) => other.id !== id);

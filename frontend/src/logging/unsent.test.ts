@@ -95,6 +95,15 @@ describe('what is tapped', () => {
     expect(unsent.list).toEqual([]);
   });
 
+  it('goes on from the version that our own sending made, though the screen knew an older one', async () => {
+    tap('a', 6);
+    await unsent.flush();
+    tap('a', 7, 0);
+    await unsent.flush();
+    expect(service.held.get('a')).toMatchObject({ balls: 7, version: 2 });
+    expect(unsent.list).toEqual([]);
+  });
+
   it('is shared by calls that come together', async () => {
     tap('a', 6);
     await Promise.all([unsent.flush(), unsent.flush(), unsent.flush()]);
