@@ -14,7 +14,7 @@ var noCGO = []string{"CGO_ENABLED=0"}
 // allSteps are the steps in the order in which they start, as far as what they wait for allows. Those of Go and those of the web
 // app alternate, so that with two at a time the one side downloads while the other compiles.
 func allSteps() []step {
-	const short, long = 5 * time.Minute, 15 * time.Minute
+	const short, long = 10 * time.Minute, 20 * time.Minute
 	return []step{
 		{name: "toolchain", title: "Go's version, modules as their checksums say", limit: long, run: checkToolchain},
 		{name: "install", title: "install programs that are missing", limit: long, run: install},
