@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"net"
 	"os"
 	"path/filepath"
 )
@@ -36,15 +37,30 @@ func runBrowserTests(ctx context.Context, j *job) error {
 	if err != nil {
 		return err
 	}
+	port, err := freePort(ctx)
+	if err != nil {
+		return err
+	}
 	err = j.do(ctx, command{
 		dir:  j.frontend(),
 		args: npmRun("e2e", "--reporter=list,json"),
 		env: []string{
-			"LONGSPELL_BIN=" + j.binary(), "LONGSPELL_CHROMIUM=" + chromium,
+			"LONGSPELL_BIN=" + j.binary(), "LONGSPELL_CHROMIUM=" + chromium, "LONGSPELL_PORT=" + port,
 			"PLAYWRIGHT_JSON_OUTPUT_FILE=" + report, "PLAYWRIGHT_JSON_OUTPUT_NAME=" + report,
 		},
 	})
 	return j.countReport(report, readPlaywright, err)
+}
+
+// freePort asks the system for a port that nobody uses, so that a service that a developer has running is not in the way.
+func freePort(ctx context.Context) (string, error) {
+	var config net.ListenConfig
+	l, err := config.Listen(ctx, "tcp", "127.0.0.1:0")
+	if err != nil {
+		return "", err
+	}
+	_, port, err := net.SplitHostPort(l.Addr().String())
+	return port, errors.Join(err, l.Close())
 }
 
 // countReport counts the tests of a runner's own report; err is how the runner ended. No report, or no test in it, is a failure.
