@@ -189,6 +189,10 @@ func (s *Store) retry(ctx context.Context, run func() (own, all error)) error {
 			if own != nil {
 				return own
 			}
+			if cause := ctx.Err(); err != nil && cause != nil {
+				// The request is over; whether the database says so or only that the transaction is gone is a matter of timing.
+				return fmt.Errorf("store: %w: %w", cause, err)
+			}
 			return normal(err)
 		}
 		pause := time.NewTimer(time.Duration(rand.Int64N(int64(2*time.Millisecond) << i))) // some wait longer than others, or they meet again
