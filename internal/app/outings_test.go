@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"strings"
 	"testing"
 
 	"longspell/internal/app"
@@ -89,6 +90,13 @@ func TestShownBeforeTheOver(t *testing.T) {
 			fast := n.Kind == domain.SeamBack
 			if (len(n.Breaks) == 1 && n.Breaks[0].Limit == "spell_overs" && *n.Breaks[0].Allowed == 6) != fast || !fast && len(n.Breaks) != 0 {
 				t.Errorf("over 13, %s: %+v", n.Kind, n.Breaks)
+			}
+		}
+		for _, n := range next.Bowlers[0].Next {
+			for _, f := range n.Breaks {
+				if !strings.HasPrefix(f.Says, "Over 13 would be over number 7 of the spell; at most 6") {
+					t.Errorf("before the over it says %q", f.Says)
+				}
 			}
 		}
 		// Over 14 comes from the other end and would go on with the spell; over 17 comes too early: the rest of six overs from

@@ -34,7 +34,7 @@ func (s *Set) Evaluate(log PlayerLog, opt Options) Result {
 	return res
 }
 
-// Next gives the findings that one further over would add: what a coach is shown before the over. next comes after all that is
+// Next gives the findings that one further over would add: what a coach is shown before the over, and told as such. next comes after all that is
 // in the log; its Innings must hold it where its end was said. AsOf, where given, must not be before it.
 func (s *Set) Next(log PlayerLog, opt Options, next Over) []Finding {
 	before := map[string]bool{}
@@ -46,6 +46,7 @@ func (s *Set) Next(log PlayerLog, opt Options, next Over) []Finding {
 	var added []Finding
 	for _, f := range s.Evaluate(log, opt).Findings {
 		if !before[f.Key()] {
+			f.Says = would(f.Limit, f.Says)
 			added = append(added, f)
 		}
 	}

@@ -1,6 +1,9 @@
 package limits
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // AppendSays adds the sentence that tells a finding to an adult: the numbers, the limit, and who published it in which year.
 // over is the number of the over it stands at, 0 where there is none.
@@ -100,3 +103,16 @@ func (s *Set) appendPublished(dst []byte) []byte {
 }
 
 func num(dst []byte, n int) []byte { return strconv.AppendInt(dst, int64(n), 10) }
+
+// would turns the sentence of a finding about an over that was bowled into one about an over that is about to be.
+func would(limit, says string) string {
+	switch limit {
+	case SpellOvers, BowlerCap:
+		return strings.Replace(says, " was ", " would be ", 1)
+	case RestOvers:
+		return strings.Replace(strings.Replace(says, "Came back", "Would come back", 1), " lasted until ", " lasts until ", 1)
+	case DayOvers, DaysIn7, RunOfDays:
+		return "Would make " + says
+	}
+	return says
+}
