@@ -310,6 +310,15 @@ func outingMap(o domain.Outing) map[string]string {
 	return m
 }
 
+// attendanceMap is who was there, by player; never nil, so that an empty list is not taken for one that is not there.
+func attendanceMap(list []domain.Attendance) map[string]string {
+	m := map[string]string{}
+	for _, a := range list {
+		m[string(a.PlayerID)] = string(a.Present)
+	}
+	return m
+}
+
 func overMap(o domain.OverLog) map[string]string {
 	return map[string]string{"date": o.Date.String(), "innings": strconv.Itoa(o.Innings), "over": strconv.Itoa(o.Over), "end": o.End.String(),
 		"player": string(o.PlayerID), "kind": o.Kind.String(), "balls": strconv.Itoa(o.Balls), "valid": strconv.Itoa(o.Valid),

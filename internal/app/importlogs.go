@@ -16,7 +16,7 @@ func (im *importing) overs(ctx context.Context, rows []exchange.OverRow, players
 	strict := players == nil
 	if strict {
 		var err error
-		if players, err = im.byReference(ctx, rows, func(r exchange.OverRow) string { return r.Player }); err != nil {
+		if players, err = im.playersByRef(ctx, references(rows, func(r exchange.OverRow) string { return r.Player })); err != nil {
 			return err
 		}
 	}
@@ -59,16 +59,17 @@ func (im *importing) unknownPlayer(line int, ref string) {
 	im.fault(line, "player", ref, reason+"; import the players first")
 }
 
-func (im *importing) byReference(ctx context.Context, rows []exchange.OverRow, ref func(exchange.OverRow) string) (map[string]domain.Player, error) {
+// references lists the references that rows name, each once.
+func references[T any](rows []T, of func(T) string) []string {
 	seen := map[string]bool{}
 	var refs []string
 	for _, r := range rows {
-		if k := ref(r); !seen[k] {
+		if k := of(r); !seen[k] {
 			seen[k] = true
 			refs = append(refs, k)
 		}
 	}
-	return im.playersByRef(ctx, refs)
+	return refs
 }
 
 // playersByRef looks references up, some hundreds at a time, so that no statement grows with the file.

@@ -12,15 +12,7 @@ import (
 // outings stores the rows of an outings file: attendance, and what was bowled at outings that are not logged over by over.
 func (im *importing) outings(ctx context.Context, rows []exchange.OutingRow) error {
 	im.rep.Rows = len(rows)
-	seen := map[string]bool{}
-	var refs []string
-	for _, r := range rows {
-		if !seen[r.Player] {
-			seen[r.Player] = true
-			refs = append(refs, r.Player)
-		}
-	}
-	players, err := im.playersByRef(ctx, refs)
+	players, err := im.playersByRef(ctx, references(rows, func(r exchange.OutingRow) string { return r.Player }))
 	if err != nil {
 		return err
 	}

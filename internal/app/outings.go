@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"longspell/internal/access"
 	"longspell/internal/domain"
@@ -152,6 +153,7 @@ func (a *App) storeOuting(ctx context.Context, tx Tx, s access.Scope, cmd PutOut
 	}
 	if cmd.Outing.Version > 0 {
 		cmd.Outing.LoggedBy = old.LoggedBy
+		cmd.Logs = cmd.Logs.movedWith(old, cmd.Outing.Date)
 	}
 	if _, err := tx.PutOuting(ctx, s, cmd.Outing); err != nil {
 		return old, err
@@ -165,11 +167,37 @@ func (a *App) storeOuting(ctx context.Context, tx Tx, s access.Scope, cmd PutOut
 	}
 	if cmd.Outing.Version > 0 {
 		ed.compare("outing", cmd.Outing.ID, outingMap(old), outingMap(cmd.Outing))
+		ed.compare("attendance", cmd.Outing.ID, attendanceMap(old.Attendance), attendanceMap(cmd.Outing.Attendance))
 	}
 	if err := ed.finish(ctx, action(cmd.Outing.Version)); err != nil {
 		return old, err
 	}
 	return tx.Outing(ctx, s, cmd.Outing.ID)
+}
+
+// movedWith makes the bowling of an outing follow when the outing's day is corrected and nothing is said about the bowling: what
+// stood on the old day stands on the new one.
+func (l OutingLogs) movedWith(old domain.Outing, day domain.Date) OutingLogs {
+	if day == old.Date {
+		return l
+	}
+	if l.Overs == nil && len(old.Overs) > 0 {
+		l.Overs = slices.Clone(old.Overs)
+		for i := range l.Overs {
+			if l.Overs[i].Date == old.Date {
+				l.Overs[i].Date = day
+			}
+		}
+	}
+	if l.Spells == nil && len(old.Spells) > 0 {
+		l.Spells = slices.Clone(old.Spells)
+		for i := range l.Spells {
+			if l.Spells[i].Date == old.Date {
+				l.Spells[i].Date = day
+			}
+		}
+	}
+	return l
 }
 
 // PutOver logs one over, or corrects it, and answers with what is left for everybody.

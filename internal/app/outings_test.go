@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"longspell/internal/access"
 	"longspell/internal/app"
 	"longspell/internal/domain"
 	"longspell/internal/store"
@@ -154,6 +155,56 @@ func TestLoggingStaysInside(t *testing.T) {
 			if c.got != c.want {
 				t.Errorf("%s: %q, want %q", name, c.got, c.want)
 			}
+		}
+	})
+}
+
+// A match that was put on the wrong day takes its overs along when the day is corrected, in the load too; and who was there is kept
+// as a correction when it changes.
+func TestCorrectingDayAndAttendance(t *testing.T) {
+	t.Parallel()
+	db.Each(t, func(t *testing.T, st *store.Store) {
+		w := world.New(t, st)
+		club := w.Club("Club")
+		coach := w.Coach(club)
+		p, q := w.Player("Quill", "2012-10-01", domain.SeamBack, club), w.Player("Rook", "2012-10-01", domain.SeamBack, club)
+		ctx := t.Context()
+		o, _, err := w.App.PutOuting(ctx, coach, app.PutOuting{Outing: w.Match(club, "2026-05-08", p),
+			Logs: app.OutingLogs{Overs: w.Overs("2026-05-08", p, domain.SeamBack, 1, 3)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		o.Date = domain.MustDate("2026-05-09")
+		o.Attendance = append(o.Attendance, domain.Attendance{PlayerID: q, Present: domain.PresentNo})
+		o, _, err = w.App.PutOuting(ctx, coach, app.PutOuting{Outing: o, Reason: "wrong day"})
+		if err != nil || len(o.Overs) != 2 || o.Overs[0].Date != o.Date || o.Overs[1].Date != o.Date {
+			t.Fatalf("%+v, %v", o.Overs, err)
+		}
+		load, err := w.App.PlayerLoad(ctx, coach, p, domain.MustDate("2026-05-11"))
+		if err != nil || len(load.ByDay) != 1 || load.ByDay[0].Date != o.Date || load.ByDay[0].Balls != 12 {
+			t.Errorf("load: %+v, %v", load.ByDay, err)
+		}
+		w.Do(func(tx app.Tx, s access.Scope) error {
+			var days []domain.Date
+			err := tx.DayLoads(ctx, access.CountingFor(s, []domain.ID{p}), domain.MustDate("2026-05-01"), w.Today(), func(d domain.DayLoad) error {
+				days = append(days, d.Day)
+				return nil
+			})
+			if len(days) != 1 || days[0] != o.Date {
+				t.Errorf("the daily rollup stands on %v", days)
+			}
+			return err
+		})
+		corr, err := w.App.Corrections(ctx, coach, o.ID, domain.Page{Size: 10})
+		kinds := map[string]int{}
+		for _, c := range corr.Items {
+			kinds[c.What]++
+			if c.What == "attendance" && (c.After[string(q)] != "no" || c.Before[string(q)] != "" || c.Reason != "wrong day") {
+				t.Errorf("attendance: %+v", c)
+			}
+		}
+		if err != nil || kinds["outing"] != 1 || kinds["attendance"] != 1 || kinds["over"] != 2 {
+			t.Errorf("corrections: %v, %v", kinds, err)
 		}
 	})
 }

@@ -127,11 +127,6 @@ type AllowanceList struct {
 	Caution string
 }
 
-// OutingView is an outing with its logs.
-type OutingView struct {
-	domain.Outing
-}
-
 // LoadView is a player's load.
 type LoadView struct {
 	AsOf            domain.Date
