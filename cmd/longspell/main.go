@@ -44,6 +44,15 @@ func newRoot() *cobra.Command {
 		Short:         "Keeps junior spin bowlers bowling spin",
 		SilenceUsage:  true,
 		SilenceErrors: true,
+		Args:          cobra.ArbitraryArgs,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return c.Help()
+			}
+			f := faults{command: c.Name()}
+			f.place("command", args[0], "there is no such command; longspell --help lists them")
+			return f.refuse(c.ErrOrStderr())
+		},
 	}
 	root.AddCommand(deskCommands()...)
 	root.AddCommand(operatorCommands()...)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"io"
 	"log/slog"
 	"net"
@@ -159,4 +160,19 @@ func TestServeRefusesDemoData(t *testing.T) {
 			t.Errorf("with the demo region: %v", err)
 		}
 	})
+}
+
+// A command that is not there is refused like an option that is not: one line, status 2, nothing on standard output.
+func TestUnknownCommandIsRefused(t *testing.T) {
+	t.Parallel()
+	root := newRoot()
+	var out, errs bytes.Buffer
+	root.SetOut(&out)
+	root.SetErr(&errs)
+	root.SetArgs([]string{"chekc"})
+	var done refused
+	err := root.ExecuteContext(t.Context())
+	if !errors.As(err, &done) || out.Len() != 0 || errs.String() != "longspell: command: \"chekc\": there is no such command; longspell --help lists them\n" {
+		t.Errorf("%v; out %q; err %q", err, out.String(), errs.String())
+	}
 }
